@@ -1,0 +1,5 @@
+"""The reading room: exports → raw.*, every cell as text, with its file and row."""
+
+from unsnag.read.source import FileRecord, SourceLayout
+
+__all__ = ["FileRecord", "SourceLayout"]
