@@ -77,8 +77,8 @@ def newcombe_difference(count_1, total_1, count_2, total_2, level=0.95):
 def risk_ratio(count_1, total_1, count_2, total_2, level=0.95):
     """Ratio of two independent proportions, first over second, with limits on the log scale.
 
-    Where nobody in the second group had the outcome there is no ratio (nan). Where nobody in the first had it,
-    or everybody in both, the log scale has no limits (nan): give the difference instead.
+    Where nobody in the second group had the outcome there is no ratio (nan). Where nobody in the first had
+    it, or everybody in both, the log scale has no limits (nan): give the difference instead.
 
     count_1, total_1, count_2, total_2 : arrays of one shape, animals
     level     : confidence, e.g. 0.95
