@@ -5,8 +5,8 @@
     (cd upstream && for wheel in *.whl; do unzip -qo "$wheel"; done)
     python dashboards/fonts/make_fonts.py upstream
 
-The faces are cut to Latin letters and made static, because the program that draws the charts measures text
-with static faces only. They are renamed, as the Open Font License asks of a changed font with a reserved name.
+The faces are cut to Latin letters and made static, because the drawing program measures text with
+static faces only. They are renamed, as the Open Font License asks of a changed font with a reserved name.
 """
 
 import sys
@@ -27,7 +27,21 @@ FACES = [
 ]
 # Latin, Latin-1 and Latin Extended-A, then the punctuation, arrows and signs that a report needs.
 LETTERS = [*range(0x20, 0x7F), *range(0xA0, 0x180), *range(0x2007, 0x2023)]
-SIGNS = [0x2026, 0x202F, 0x2030, 0x2032, 0x2033, 0x20AC, 0x2190, 0x2192, 0x2212, 0x2248, 0x2260, 0x2264, 0x2265]
+SIGNS = [
+    0x2026,
+    0x202F,
+    0x2030,
+    0x2032,
+    0x2033,
+    0x20AC,
+    0x2190,
+    0x2192,
+    0x2212,
+    0x2248,
+    0x2260,
+    0x2264,
+    0x2265,
+]
 FEATURES = ["kern", "liga", "lnum", "onum", "tnum", "pnum", "mark", "mkmk", "ccmp", "locl"]
 FIXED_TIME = 3_000_000_000  # seconds since 1904: the same bytes on every run
 

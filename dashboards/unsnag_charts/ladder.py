@@ -1,0 +1,147 @@
+"""Rows of a value with its interval: the shape shared by the rate, share and length-of-stay pictures.
+
+On a desk each row has its label at the left and its counts at the right; on a phone both stand above the
+line, so that the line keeps the whole width.
+"""
+
+from dataclasses import dataclass
+
+import altair
+import pandas
+
+from unsnag_charts import theme
+
+COLUMNS = ["label", "value", "low", "high", "band_low", "band_high", "text", "is_heading", "is_emphasised"]
+LETTER = 6.9  # mean width in pixels of a letter at the text size, wide enough to be safe
+LINE = 17  # height in pixels of a line of text
+QUIET = "#5b8d95"
+
+
+def rows(frame: pandas.DataFrame, text: list[str], **columns: object) -> pandas.DataFrame:
+    """The rows of a ladder from a published table.
+
+    text    : what stands at the end of each row
+    columns : COLUMNS by name, each a column of ``frame`` (its name) or a value; those left out stay empty
+    """
+    empty = {"value": None, "low": None, "high": None, "band_low": None, "band_high": None}
+    plain = {"text": text, "is_heading": False, "is_emphasised": True}
+    taken = {
+        name: frame[column].array if isinstance(column, str) else column for name, column in columns.items()
+    }
+    return pandas.DataFrame(empty | plain | taken, index=range(len(frame)))[COLUMNS]
+
+
+@dataclass(frozen=True)
+class Layout:
+    """Where things stand, in pixels; ``letters`` is how many fit into one line of a label."""
+
+    left: int
+    plot: int
+    right: int
+    letters: int
+    is_phone: bool
+
+
+def layout(rows: pandas.DataFrame, width: int) -> Layout:
+    """The measures of a ladder that is ``width`` pixels wide."""
+    text = int(rows["text"].str.len().max() * LETTER) + 16
+    if theme.is_phone(width):
+        return Layout(0, width - 8, 0, int((width - 8 - text) / LETTER), is_phone=True)
+    left = 208
+    return Layout(left, width - left - text - 8, text, int((left - 12) / LETTER), is_phone=False)
+
+
+def wrap(label: str, letters: int) -> str:
+    """The label over lines of at most ``letters`` letters, broken at blanks; a longer word keeps its line."""
+    lines = [""]
+    for word in label.split():
+        joined = f"{lines[-1]} {word}".strip()
+        if lines[-1] and len(joined) > letters:
+            lines.append(word)
+        else:
+            lines[-1] = joined
+    return "\n".join(lines)
+
+
+def placed(rows: pandas.DataFrame, where: Layout) -> pandas.DataFrame:
+    """The rows with their wrapped label, and the heights of their line (y) and words (label_y), in pixels."""
+    label = rows["label"].map(lambda text: wrap(text, where.letters))
+    extra = label.str.count("\n") * LINE
+    if where.is_phone:
+        height = rows["is_heading"].map({True: 38, False: 50}) + extra
+        bottom = height.cumsum()
+        y, label_y = bottom - 16, bottom - height + 18
+    else:
+        height = rows["is_heading"].map({True: 40, False: 30}) + extra
+        bottom = height.cumsum()
+        y = bottom - (height - rows["is_heading"] * 10) / 2
+        label_y = y - extra / 2
+    return rows.assign(label=label, y=y, label_y=label_y, bottom=bottom)
+
+
+def ladder(
+    rows: pandas.DataFrame, width: int, title: str, maximum: float | None = 100, *, bars: bool = False
+) -> altair.LayerChart:
+    """Draw the rows, first row on top, on an axis that starts at zero.
+
+    rows    : COLUMNS; value, low and high in the axis's unit or missing (then only the text is shown);
+              band_low to band_high is where the value may still move while endings are unknown
+    title   : the axis title, with its unit
+    maximum : end of the axis; None takes it from the data
+    bars    : draw the value as a bar from zero, for shares of a whole
+    """
+    where = layout(rows, width)
+    table = placed(rows, where)
+    height = int(table["bottom"].max())
+    end = maximum or float(table[["value", "high"]].max().max()) * 1.04
+    vertical = altair.Scale(domain=[height, 0], nice=False)
+    base = altair.Chart(table).encode(y=altair.Y("y:Q", scale=vertical, axis=None))
+    scale = altair.Scale(domain=[0, end], nice=False)
+    axis = altair.Axis(title=title, tickCount=5, grid=not where.is_phone, labelFlush=where.is_phone)
+    x = altair.X("low:Q", scale=scale, axis=axis)
+    marks = _bars(base, x) if bars else _marks(base, x)
+    track = [_track(base, x, end)] if where.is_phone else []
+    labels = altair.Chart(table).encode(y=altair.Y("label_y:Q", scale=vertical, axis=None))
+    words = _words(labels, labels if where.is_phone else base, where)
+    return altair.layer(*track, *marks, *words).properties(width=where.plot, height=height)
+
+
+def _track(base: altair.Chart, x: altair.X, end: float) -> altair.Chart:
+    """A thin line along each row of a phone's picture, where a grid would cross the words."""
+    rows = base.transform_filter("!datum.is_heading").transform_calculate(low="0", high=str(end))
+    return rows.mark_rule(color=theme.HAIRLINE).encode(x=x, x2="high:Q")
+
+
+def _marks(base: altair.Chart, x: altair.X) -> list[altair.Chart]:
+    """Band of what is not settled, interval and point."""
+    measured = base.transform_filter("isValid(datum.value)")
+    colour = altair.condition("datum.is_emphasised", altair.value(theme.WATER), altair.value(QUIET))
+    band = base.transform_filter("isValid(datum.band_low)").mark_bar(size=13, color=theme.PALE, opacity=0.75)
+    return [
+        band.transform_calculate(low="datum.band_low").encode(x=x, x2="band_high:Q"),
+        measured.mark_rule(strokeWidth=2.5, strokeCap="round").encode(x=x, x2="high:Q", color=colour),
+        measured.transform_calculate(low="datum.value")
+        .mark_circle(size=105, opacity=1)
+        .encode(x=x, color=colour),
+    ]
+
+
+def _bars(base: altair.Chart, x: altair.X) -> list[altair.Chart]:
+    """A bar from zero with its interval."""
+    measured = base.transform_filter("isValid(datum.value)")
+    bar = measured.transform_calculate(low="0").mark_bar(size=14, color=theme.STEPS[2])
+    interval = measured.mark_rule(strokeWidth=2, strokeCap="round", color=theme.WATER)
+    return [bar.encode(x=x, x2="value:Q"), interval.encode(x=x, x2="high:Q")]
+
+
+def _words(base: altair.Chart, counts: altair.Chart, where: Layout) -> list[altair.Chart]:
+    """The labels and the counts, drawn as text at fixed places."""
+    left, right = altair.value(-where.left), altair.value(where.plot + where.right)
+    headings = base.transform_filter("datum.is_heading")
+    return [
+        headings.mark_text(align="left", fontWeight=600, fontSize=theme.TEXT_SIZE + 1).encode(
+            x=left, text="label:N"
+        ),
+        base.transform_filter("!datum.is_heading").mark_text(align="left").encode(x=left, text="label:N"),
+        counts.mark_text(align="right", color=theme.MUTED).encode(x=right, text="text:N"),
+    ]
