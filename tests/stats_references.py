@@ -48,10 +48,10 @@ def rerun_matches_kept(name, *packages):
     """Run an R script again; skip, with the reason, where R or one of its packages is missing."""
     if shutil.which("Rscript") is None:
         pytest.skip("Rscript is not installed")
-    for package in packages:
-        probe = subprocess.run(["Rscript", "-e", f"library({package})"], capture_output=True, check=False)
-        if probe.returncode:
-            pytest.skip(f"the R package {package} is not installed")
+    probe = "cat(Filter(function(p) !nzchar(system.file(package = p)), commandArgs(TRUE)))"
+    missing = subprocess.run(["Rscript", "-e", probe, *packages], capture_output=True, text=True, check=True)
+    if missing.stdout:
+        pytest.skip(f"R packages not installed: {missing.stdout}")
     fresh = subprocess.run(
         ["Rscript", "--vanilla", f"{name}.R"], cwd=R_FOLDER, capture_output=True, text=True, check=True
     )
