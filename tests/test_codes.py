@@ -188,7 +188,7 @@ def test_species_codes_are_their_scientific_names():
     for row in read("species"):
         if not row["code"].endswith("_sp"):
             assert row["code"] == row["scientific_name"].lower().replace(" ", "_")
-        assert code_for("species", row["scientific_name"]) == row["code"]
+            assert code_for("species", row["scientific_name"]) == row["code"]
 
 
 def test_mass_ranges_and_sensitivity_are_possible():
@@ -260,6 +260,7 @@ def test_words_of_a_spanish_clinic_match_garcia_2022(vocabulary, word, code):
         ("outcome", "pending"),
         ("injury", "hooked"),
         ("procedure", "hook removed"),
+        ("procedure", "line cut"),
         ("species", "snapper"),
         ("triage_score", "category 1"),
         ("gear", "hook and line"),
