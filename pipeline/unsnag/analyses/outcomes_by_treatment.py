@@ -1,0 +1,71 @@
+"""How animals so treated ended, counted from the day of that treatment."""
+
+import numpy as np
+
+from unsnag.stats.proportions import clopper_pearson, wilson
+
+TITLE = "Outcomes by injury and treatment"
+QUESTION = "How did animals end that were treated so?"
+CAUTION = (
+    "This table says how animals so treated ended, not what the treatment did. The sickest are euthanased or "
+    "operated late, the well are watched; a case with several treatments stands in each row that it reached."
+)
+COLUMNS = {
+    "injury_code": "how the tackle injured: a code of injury.csv",
+    "taxon_group_code": "the animals: a code of taxon_group.csv, or 'all'",
+    "body_site_code": "where in the body: a code of body_site.csv, or 'all'",
+    "treatment_code": "the treatment reached: a code of treatment.csv",
+    "animals": "animals that reached the treatment, failed attempts included",
+    "clinics": "clinics that they came to",
+    "released": "of these, released",
+    "died": "of these, died without euthanasia",
+    "euthanased": "of these, euthanased",
+    "other_known": "of these, ended otherwise (kept for good, escaped, given back)",
+    "unresolved": "of these, still in care, transferred out or unknown",
+    "percent_released": "released in percent of released, died and euthanased",
+    "wilson_low": "lower 95 % limit, Wilson, percent",
+    "wilson_high": "upper 95 % limit, Wilson, percent",
+    "exact_low": "lower 95 % limit, exact (Clopper-Pearson), percent",
+    "exact_high": "upper 95 % limit, exact (Clopper-Pearson), percent",
+    "median_days": "median days from the treatment to release, among the released",
+}
+
+COUNTS = """
+with grouped as (
+    select * from (
+        select *, 'all' as group_taxon, 'all' as group_site from mart.treatments
+        union all
+        select *, taxon_group_code, 'all' from mart.treatments
+        union all
+        select *, 'all', coalesce(body_site_code, 'not_stated') from mart.treatments
+        union all
+        select *, taxon_group_code, coalesce(body_site_code, 'not_stated') from mart.treatments
+    )
+)
+select
+    coalesce(injury_code, 'not_stated') as injury_code, group_taxon as taxon_group_code, group_site as body_site_code,
+    treatment_code,
+    count(*) as animals,
+    count(distinct clinic) as clinics,
+    count(*) filter (where outcome_class = 'released') as released,
+    count(*) filter (where outcome_class = 'died') as died,
+    count(*) filter (where outcome_class = 'euthanased') as euthanased,
+    count(*) filter (where outcome_class in ('captive', 'other_known')) as other_known,
+    count(*) filter (where outcome_class in ('pending', 'transferred', 'unknown')) as unresolved,
+    median(days_from_treatment) filter (where outcome_class = 'released' and days_from_treatment >= 0) as median_days
+from grouped
+group by all
+order by all
+"""
+
+
+def compute(mart):
+    """One row per injury, taxon group, body site and treatment reached."""
+    frame = mart.frame(COUNTS)
+    count = frame["released"].to_numpy()
+    total = frame[["released", "died", "euthanased"]].sum(axis=1).to_numpy()
+    with np.errstate(invalid="ignore", divide="ignore"):
+        frame["percent_released"] = 100 * count / total
+    for name, limits in (("wilson", wilson(count, total)), ("exact", clopper_pearson(count, total))):
+        frame[f"{name}_low"], frame[f"{name}_high"] = (100 * limit for limit in limits)
+    return frame[list(COLUMNS)]

@@ -1,0 +1,217 @@
+"""The command line: parse, call, print. Exit codes: 0 fine, 1 the user must act, 2 wrong usage."""
+
+import shutil
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated
+
+import duckdb
+import typer
+from rich.console import Console
+from rich.panel import Panel
+from rich.table import Table
+
+from unsnag import __version__, checks, outside_query, resources, run, store
+from unsnag.errors import UnsnagError, render
+from unsnag.workspace import Workspace, load
+
+app = typer.Typer(
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode="rich",
+    pretty_exceptions_enable=False,
+    help="Pool the case records of wildlife clinics and see what helps animals injured by fishing tackle.",
+)
+out = Console()
+err = Console(stderr=True)
+
+Folder = Annotated[Path, typer.Argument(metavar="WORKSPACE", help="The folder that holds network.toml.")]
+Year = Annotated[int | None, typer.Option(help="The report's year; by default the last full one before the as-of day.")]
+AsOf = Annotated[
+    datetime | None,
+    typer.Option(formats=["%Y-%m-%d"], help="The day the analyses speak of; by default the newest export's."),
+]
+DEMO_PARTS = ("network.toml", "questions.toml", "clinics", "places", "decisions")
+
+
+@contextmanager
+def said_plainly():
+    """A user's slip is a sentence and exit code 1, never a traceback."""
+    try:
+        yield
+    except UnsnagError as error:
+        err.print(f"[bold]{'That did not work.'}[/bold]", highlight=False)
+        err.print(render(error), markup=False, highlight=False)
+        raise typer.Exit(1) from None
+
+
+@contextmanager
+def progress(title: str):
+    """A moving line on a terminal that says what is being done; silent where output is not a terminal."""
+    with err.status(title) as status:
+        yield lambda what: status.update(f"{title}: {what}")
+
+
+@app.command(epilog="Example: unsnag demo my-demo")
+def demo(
+    folder: Annotated[Path, typer.Argument(metavar="[DIR]", help="A new folder for the demo.")] = Path("unsnag-demo"),
+) -> None:
+    """Copy the invented demo network to a folder, run everything on it, and say what was made."""
+    with said_plainly():
+        copy_demo(folder)
+        _run(load(folder), None, None)
+
+
+def copy_demo(folder: Path) -> None:
+    """Lay the demo's inputs into a folder; what a steward has put there is never overwritten."""
+    if folder.exists() and any(folder.iterdir()) and not (folder / "network.toml").is_file():
+        raise UnsnagError(str(folder), "the folder is not empty and holds no workspace", "Name another folder")
+    folder.mkdir(parents=True, exist_ok=True)
+    for name in DEMO_PARTS:
+        origin = resources.folder("data_demo") / name
+        if origin.is_dir():
+            shutil.copytree(origin, folder / name, dirs_exist_ok=True)
+        elif origin.is_file():
+            shutil.copy(origin, folder / name)
+
+
+@app.command(name="run", epilog="Example: unsnag run our-network --year 2024")
+def run_command(workspace: Folder, year: Year = None, as_of: AsOf = None) -> None:
+    """Read the exports, follow each animal, analyse, and write the year's report."""
+    with said_plainly():
+        _run(load(workspace), year, as_of.date() if as_of else None)
+
+
+def _run(workspace: Workspace, year, as_of) -> None:
+    with progress("Working") as tell:
+        made = run.everything(workspace, year, as_of, tell)
+    show_made(workspace, made)
+    if show_findings(workspace, made.problems):
+        raise typer.Exit(1)
+
+
+@app.command(epilog="Example: unsnag build our-network")
+def build(workspace: Folder, as_of: AsOf = None) -> None:
+    """Read the exports and build the private case database."""
+    with said_plainly():
+        place = load(workspace)
+        with progress("Building") as tell:
+            built = store.build(place, as_of.date() if as_of else None, tell)
+        out.print(f"{built.store} (as of {built.as_of})", highlight=False)
+        if show_findings(place, built.problems):
+            raise typer.Exit(1)
+
+
+@app.command(epilog="Example: unsnag check our-network")
+def check(workspace: Folder) -> None:
+    """Say what is still open: words without a code, refused rows, questions to the clinics."""
+    with said_plainly():
+        place = load(workspace)
+        with progress("Checking") as tell:
+            built = store.build(place, None, tell)
+        if show_findings(place, built.problems, with_words=True):
+            raise typer.Exit(1)
+
+
+@app.command(epilog="Example: unsnag analyse our-network")
+def analyse(workspace: Folder) -> None:
+    """Compute every analysis on the case database and write the public database."""
+    with said_plainly():
+        place = load(workspace)
+        with progress("Analysing") as tell:
+            rows = run.analyse_and_publish(place, tell)
+        out.print(_grid(["Analysis", "Rows"], [(name, f"{number:,}") for name, number in rows.items()]))
+        out.print(str(place.public), highlight=False)
+
+
+@app.command(epilog="Example: unsnag report our-network --year 2024")
+def report(workspace: Folder, year: Year = None) -> None:
+    """Write the year's report and tables from the public database."""
+    with said_plainly(), progress("Reporting") as tell:
+        for path in run.report(load(workspace), year, tell):
+            out.print(str(path), highlight=False)
+
+
+@app.command(epilog='Example: unsnag query our-network "select count(*) from public.cases"')
+def query(
+    workspace: Folder,
+    sql: Annotated[str, typer.Argument(metavar="SQL", help="One SELECT on the schema public.")],
+    format: Annotated[str, typer.Option(help="table, csv, json or parquet (to standard output).")] = "table",
+    private: Annotated[bool, typer.Option("--private", help="Ask the exact, private store instead.")] = False,
+) -> None:
+    """Ask the public database a question of your own; nothing can be changed."""
+    with said_plainly():
+        place = load(workspace)
+        path = place.store if private else place.public
+        run.require(path, f"unsnag run {workspace}")
+        outside_query.answer(path, sql, format, out)
+
+
+def show_made(workspace: Workspace, made: run.Made) -> None:
+    """What the run made and where, and the laws of conservation it kept."""
+    rows = [(str(path.relative_to(workspace.folder)), SAID.get(path.name, "")) for path in made.files]
+    out.print(Panel(_grid(None, rows), title=f"Made in {workspace.folder.name}/", title_align="left", expand=False))
+    with duckdb.connect(str(workspace.public), read_only=True) as connection:
+        about = dict(connection.execute("select key, value from public.about").fetchall())
+        laws = connection.execute("select law, left_side, right_side, holds from public.conservation").fetchall()
+    out.print(
+        f"{about['records_counted']} records in {about['files_read']} files of {about['clinics']} clinics are "
+        f"{about['stays']} stays, {about['cases']} cases, {about['tackle_cases']} of them injured by fishing tackle, "
+        f"as of {made.as_of}.",
+        highlight=False,
+    )
+    shown = [(law, f"{left:,}", f"{right:,}", "holds" if holds else "BROKEN") for law, left, right, holds in laws]
+    out.print(_grid(["Nothing is lost", "left", "right", ""], shown))
+
+
+SAID = {
+    "cases.duckdb": "the exact case database; private, never hand it on",
+    "public.duckdb": "the publishable database; ask it with: unsnag query",
+    "report.html": "the year's outcome report; open it in a browser",
+    "tables": "every table of the report as CSV",
+    "manifest.json": "what the report rests on: hashes, versions, row counts",
+}
+
+
+def show_findings(workspace: Workspace, problems: tuple[UnsnagError, ...], with_words: bool = False) -> bool:
+    """Print what the steward must look at. Returns  whether the user must act before publishing."""
+    with duckdb.connect(str(workspace.store), read_only=True) as connection:
+        found, words = checks.counts(connection), checks.open_words(connection)
+        broken = checks.broken_laws(connection)
+    if found:
+        rows = [(level, label, f"{count:,}") for level, label, _, count in found]
+        out.print(_grid(["Level", "What the rules of good data found", "Records"], rows))
+    if with_words:
+        for problem in words:
+            out.print(render(problem), markup=False, highlight=False)
+    elif words:
+        out.print(f"{sum(word.count for word in words)} words have no code; see: unsnag check {workspace.folder.name}")
+    for problem in (*problems, *broken):
+        err.print(render(problem), markup=False, highlight=False)
+    return bool(problems or broken)
+
+
+def _grid(headings: list[str] | None, rows: list[tuple[str, ...]]) -> Table:
+    table = Table(show_header=headings is not None, box=None, pad_edge=False, padding=(0, 2, 0, 0))
+    for number in range(len(rows[0]) if rows else 0):
+        heading = headings[number] if headings else ""
+        numeric = all(row[number].replace(",", "").isdigit() for row in rows)
+        table.add_column(heading, justify="right" if numeric else "left", overflow="fold")
+    for row in rows:
+        table.add_row(*row)
+    return table
+
+
+@app.callback(invoke_without_command=True)
+def _version(version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False) -> None:
+    if version:
+        out.print(__version__, highlight=False)
+        raise typer.Exit
+
+
+def main() -> None:
+    """The entry point of the command ``unsnag``."""
+    app()
+
+

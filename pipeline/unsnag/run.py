@@ -1,0 +1,119 @@
+"""The steps of a run, as the command line calls them: build, analyse, publish, report."""
+
+import hashlib
+import json
+import shutil
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from pathlib import Path
+
+import duckdb
+
+from unsnag import __version__, analyse, publish, store
+from unsnag.errors import Problem, UnsnagError
+from unsnag.report import write_report, write_tables
+from unsnag.workspace import Workspace
+
+Tell = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class Made:
+    """What a whole run made, and what the user must still act on."""
+
+    files: tuple[Path, ...]
+    year: int
+    as_of: date
+    problems: tuple[UnsnagError, ...]
+
+
+def everything(workspace: Workspace, year: int | None, as_of: date | None, tell: Tell) -> Made:
+    """exports → store → analyses → public database → the year's report."""
+    built = store.build(workspace, as_of, tell)
+    analyse_and_publish(workspace, tell)
+    made = report(workspace, year, tell)
+    return Made((workspace.store, workspace.public, *made), made_year(workspace, year), built.as_of, built.problems)
+
+
+def analyse_and_publish(workspace: Workspace, tell: Tell) -> dict[str, int]:
+    """Compute every analysis on the store and publish what sql/5_public selects."""
+    require(workspace.store, f"unsnag build {workspace.folder}")
+    with changed_copy(workspace.store) as connection:
+        as_of = connection.execute("select as_of from run.about").fetchone()[0]
+        parameters = store.parameters(workspace, as_of)
+        rows = analyse.run(connection, parameters, tell)
+        publish.build_public(connection, parameters, tell)
+    tell("writing out/public.duckdb")
+    publish.write_public(workspace.store, workspace.public)
+    return rows
+
+
+def changed_copy(path: Path):
+    """A copy of a store to be changed and swapped in, so that a run that fails leaves the last good one."""
+    return store.swapped_in(path, start_from=path)
+
+
+def report(workspace: Workspace, year: int | None, tell: Tell) -> list[Path]:
+    """Write out/<year>/: report.html, tables/*.csv, manifest.json."""
+    require(workspace.public, f"unsnag analyse {workspace.folder}")
+    year = made_year(workspace, year)
+    folder = workspace.folder / "out" / str(year)
+    shutil.rmtree(folder / "tables", ignore_errors=True)
+    folder.mkdir(parents=True, exist_ok=True)
+    tell(f"writing the report of {year}")
+    page = write_report(workspace.public, year, folder, workspace_texts=None)
+    write_tables(workspace.public, folder)
+    manifest = folder / "manifest.json"
+    manifest.write_text(json.dumps(manifest_of(workspace, year), indent=2, ensure_ascii=False) + "\n", "utf-8")
+    return [page, folder / "tables", manifest]
+
+
+def require(path: Path, command: str) -> None:
+    """Raises  Problem: the step before has not been run."""
+    if not path.is_file():
+        raise Problem(str(path), "this file is not there yet", f"First run: {command}")
+
+
+def made_year(workspace: Workspace, year: int | None) -> int:
+    """The year asked for, or the last one that was over on the as-of day."""
+    if year is not None:
+        return year
+    with duckdb.connect(str(workspace.store), read_only=True) as connection:
+        as_of = connection.execute("select as_of from run.about").fetchone()[0]
+    starts = date.fromisoformat(f"2001-{workspace.network.year_starts}") - date(2001, 1, 1)
+    # A year is named for the calendar year in which it begins, as mart.case_times does.
+    return (as_of + timedelta(days=1) - starts).year - 1
+
+
+def manifest_of(workspace: Workspace, year: int) -> dict:
+    """What the outputs rest on: hashes of inputs, versions, numbers of rows, the as-of day. No path, no clock."""
+    with duckdb.connect(str(workspace.store), read_only=True) as connection:
+        files = connection.execute(
+            "select sha256, bytes, export_date::varchar, records_counted from raw.files order by sha256"
+        ).fetchall()
+        as_of = connection.execute("select as_of::varchar from run.about").fetchone()[0]
+        missing = connection.execute("select count(*) from clinic.missing").fetchone()[0]
+    return {
+        "year": year,
+        "as_of": as_of,
+        "unsnag": __version__,
+        "duckdb": duckdb.__version__,
+        "exports": [dict(zip(("sha256", "bytes", "export_date", "records"), row, strict=True)) for row in files],
+        "clinics_missing": missing,
+        "settings": {name: _sha256(workspace.folder / name) for name in ("network.toml",)},
+        "tables": public_rows(workspace.public),
+    }
+
+
+def public_rows(path: Path) -> dict[str, int]:
+    """Table → number of rows of the public database."""
+    with duckdb.connect(str(path), read_only=True) as connection:
+        names = connection.execute(
+            "select table_name from information_schema.tables where table_schema = 'public' order by 1"
+        ).fetchall()
+        return {name: connection.execute(f"select count(*) from public.{name}").fetchone()[0] for (name,) in names}
+
+
+def _sha256(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest()

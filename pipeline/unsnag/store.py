@@ -1,0 +1,189 @@
+"""Build the store: exports → raw → layout → stage → standard → link → mart → checks, in a new file, then swapped in."""
+
+import shutil
+from collections.abc import Callable
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+import duckdb
+
+from unsnag import __version__, checks, layout, models, settings_tables
+from unsnag.errors import Problem, UnsnagError
+from unsnag.read.reading import read_source
+from unsnag.read.source import SourceLayout
+from unsnag.read.tables import create_books
+from unsnag.workspace import Clinic, Source, Workspace
+from unsnag.workspace.fields import kinds
+
+FOLDERS = ("1_stage", "2_standard", "3_link", "4_mart", "checks")
+PLAIN_KINDS = frozenset({"key", "date", "number", "count", "term"})
+
+
+@dataclass(frozen=True)
+class Built:
+    """What a build made: the store's path, the day it speaks of, and the clinics that could not be read."""
+
+    store: Path
+    as_of: date
+    problems: tuple[UnsnagError, ...]
+
+
+@contextmanager
+def swapped_in(path: Path, start_from: Path | None = None):
+    """A new DuckDB file, empty or a copy, that takes the place of ``path`` only if the block ends well.
+
+    A run that fails or is killed leaves the last good file as it was.
+    """
+    path.parent.mkdir(parents=True, exist_ok=True)
+    building = path.with_name(path.name + ".building")
+    for stale in (building, building.with_name(building.name + ".wal")):
+        stale.unlink(missing_ok=True)
+    if start_from is not None:
+        shutil.copyfile(start_from, building)
+    connection = duckdb.connect(str(building))
+    try:
+        # Rows keep the order in which they are inserted: two runs must give the same bytes on any number of threads.
+        connection.execute("set preserve_insertion_order = true")
+        yield connection
+        connection.execute("checkpoint")
+    except BaseException:
+        connection.close()
+        building.unlink(missing_ok=True)
+        raise
+    connection.close()
+    building.replace(path)
+
+
+def build(
+    workspace: Workspace, as_of: date | None = None, tell: Callable[[str], None] = lambda what: None
+) -> Built:
+    """Read every export and build all private tables.
+
+    as_of : the day the analyses speak of; the newest export's date if None
+    tell  : called with what is being done, for a progress line
+    """
+    with swapped_in(workspace.store) as connection:
+        problems = fill(connection, workspace, tell)
+        as_of = as_of or newest_export(connection)
+        connection.execute("create schema if not exists run")
+        connection.execute(
+            "create table run.about as select $as_of::date as as_of, $version as version",
+            {"as_of": as_of, "version": __version__},
+        )
+        models.build(connection, models.find(FOLDERS), parameters(workspace, as_of), tell)
+        checks.gather(connection)
+    return Built(workspace.store, as_of, tuple(problems))
+
+
+def fill(connection, workspace: Workspace, tell) -> list[UnsnagError]:
+    """raw.* and layout.*, clinic by clinic; a clinic that cannot be read is left out whole and named."""
+    models.load_codes(connection)
+    settings_tables.write(connection, workspace)
+    settings_tables.write_shared_words(connection)
+    create_books(connection)
+    layout.create_tables(connection)
+    problems: list[UnsnagError] = []
+    missing = []
+    for clinic in workspace.clinics:
+        tell(f"reading {clinic.name}")
+        wrong = _read_clinic(connection, workspace, clinic)
+        problems += wrong
+        if wrong:
+            missing.append((clinic.name,))
+            _forget(connection, clinic)
+    connection.execute("create or replace table clinic.missing (clinic varchar)")
+    if missing:
+        connection.executemany("insert into clinic.missing values (?)", missing)
+    if len(missing) == len(workspace.clinics):
+        raise UnsnagError(
+            "",
+            "no clinic could be read",
+            "Mend the problems above and run again",
+            tuple(str(problem) for problem in problems),
+        )
+    return problems
+
+
+def _read_clinic(connection, workspace: Workspace, clinic: Clinic) -> list[UnsnagError]:
+    try:
+        for source in clinic.source:
+            first = connection.execute("select coalesce(max(file_id), 0) + 1 from raw.files").fetchone()[0]
+            read_source(connection, source_layout(workspace, clinic, source), first)
+        return list(layout.fill(connection, clinic))
+    except UnsnagError as error:
+        return [error]
+
+
+def _forget(connection, clinic: Clinic) -> None:
+    """Take out what a half-read clinic has left: part of a clinic would bias every rate."""
+    tables = connection.execute(
+        "select table_name from information_schema.tables where table_schema = 'raw' and starts_with(table_name, ?)",
+        [clinic.name + "__"],
+    ).fetchall()
+    for (table,) in tables:
+        connection.execute(f"drop table raw.{layout.quoted(table)}")
+    for table in ("raw.files", "raw.refused", *(f"layout.{name}" for name in layout.TABLES.values())):
+        connection.execute(f"delete from {table} where clinic = ?", [clinic.name])
+
+
+def source_layout(workspace: Workspace, clinic: Clinic, source: Source) -> SourceLayout:
+    """What the reading room needs to know of a source."""
+    return SourceLayout(
+        clinic=clinic.name,
+        folder=workspace.folder / "clinics" / clinic.name,
+        nested=tuple(sorted({block.each for _, block in source.blocks if block.each})),
+        plain_columns=plain_columns(source),
+        **source.model_dump(include=SHARED),
+    )
+
+
+SHARED = {
+    "name", "files", "format", "delimiter", "encoding", "quote", "sheet", "title_rows", "totals", "export_date",
+    "export_date_in_name", "decimal", "missing", "private", "only",
+}  # fmt: skip
+
+
+def plain_columns(source: Source) -> frozenset[str]:
+    """Columns that feed only keys, dates, numbers and code words; all others are searched for contact details."""
+    plain, free = set(), set()
+    for record, block in source.blocks:
+        for name, cell in block.cells.items():
+            into = plain if kinds(record)[name] in PLAIN_KINDS else free
+            into.update(
+                f"{block.each}.{column}"
+                if block.each and not column.startswith("..")
+                else column.removeprefix("..")
+                for column in cell.columns
+            )
+    return frozenset(plain - free)
+
+
+def newest_export(connection) -> date:
+    """The default as-of day: the date of the newest export."""
+    newest = connection.execute("select max(export_date) from raw.files").fetchone()[0]
+    if newest is None:
+        raise Problem("the exports", "no export has a date", "State export_date in clinic.toml")
+    return newest
+
+
+def parameters(workspace: Workspace, as_of: date) -> dict:
+    """Every ``$name`` that a SQL file may use."""
+    publication, region = workspace.network.publication, workspace.network.region
+    starts = date.fromisoformat(f"2001-{workspace.network.year_starts}")
+    return {
+        "as_of": as_of,
+        "year_offset_days": (starts - date(2001, 1, 1)).days,
+        "minimum_for_percentage": publication.minimum_for_percentage,
+        "minimum_clinics": publication.minimum_clinics,
+        "minimum_cell": publication.minimum_cell,
+        "grid_degrees": publication.grid_degrees,
+        "clinics_for_letters": publication.clinics_for_letters,
+        "south": region.south,
+        "north": region.north,
+        "west": region.west,
+        "east": region.east,
+        "horizon_days": workspace.network.horizon_days,
+        "pseudonym_key": workspace.pseudonym_key,
+    }

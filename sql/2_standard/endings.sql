@@ -1,0 +1,61 @@
+-- One row per current stay record: how the stay ended, when in the stay, and whether the record is complete.
+-- key:  record_id
+-- from: stage.stays, standard.word_codes, codes.outcome_timing
+--
+-- Ending, timing and status are three axes; one word of a clinic ("dead on arrival", "still here") may fill any.
+with coded as (
+    select
+        stays.record_id,
+        stays.admission_date,
+        stays.outcome_date,
+        coalesce(outcome.own, arrival.outcome, outcome_status.outcome) as outcome_code,
+        coalesce(outcome_timing.own, outcome.outcome_timing, arrival.outcome_timing) as stated_timing_code,
+        coalesce(outcome_status.own, outcome.outcome_status) as stated_status_code,
+        coalesce(arrival.own, outcome.arrival) as arrival_code,
+        coalesce(euthanasia_reason.own, outcome.euthanasia_reason) as euthanasia_reason_code,
+        transferred_to.own as transferred_to,
+        other_clinic.own as other_clinic
+    from stage.stays as stays
+    left join standard.word_codes as outcome
+        on stays.clinic = outcome.clinic and stays.outcome = outcome.word and outcome.field = 'outcome'
+    left join standard.word_codes as outcome_timing
+        on stays.clinic = outcome_timing.clinic and stays.outcome_timing = outcome_timing.word
+        and outcome_timing.field = 'outcome_timing'
+    left join standard.word_codes as outcome_status
+        on stays.clinic = outcome_status.clinic and stays.outcome_status = outcome_status.word
+        and outcome_status.field = 'outcome_status'
+    left join standard.word_codes as arrival
+        on stays.clinic = arrival.clinic and stays.arrival = arrival.word and arrival.field = 'arrival'
+    left join standard.word_codes as euthanasia_reason
+        on stays.clinic = euthanasia_reason.clinic and stays.euthanasia_reason = euthanasia_reason.word
+        and euthanasia_reason.field = 'euthanasia_reason'
+    left join standard.word_codes as transferred_to
+        on stays.clinic = transferred_to.clinic and stays.transferred_to = transferred_to.word
+        and transferred_to.field = 'transferred_to'
+    left join standard.word_codes as other_clinic
+        on stays.clinic = other_clinic.clinic and stays.other_clinic = other_clinic.word
+        and other_clinic.field = 'other_clinic'
+    where stays.standing = 'current'
+)
+
+select
+    record_id,
+    case when arrival_code = 'dead' then coalesce(outcome_code, 'died') else outcome_code end as outcome_code,
+    case
+        when arrival_code = 'dead' then 'before_admission'
+        when stated_timing_code is not null then stated_timing_code
+        when outcome_code is not null and outcome_date = admission_date then 'within_24_hours'
+        when outcome_code is not null and outcome_date > admission_date then 'later'
+    end as outcome_timing_code,
+    case
+        when stated_status_code is not null then stated_status_code
+        when outcome_code is null and coalesce(arrival_code, '') <> 'dead' then 'not_stated'
+        when outcome_code = 'unmapped' then 'not_stated'
+        else 'final'
+    end as outcome_status_code,
+    coalesce(arrival_code, 'alive') as arrival_code,
+    stated_timing_code is null as is_timing_from_dates,
+    euthanasia_reason_code,
+    transferred_to,
+    other_clinic
+from coded

@@ -1,0 +1,66 @@
+-- One row per animal and stay, in the shared codes. A clutch is as many rows as it has animals.
+-- key:  stay_id
+-- from: stage.stays, standard.animals, standard.injuries, standard.endings
+--
+-- A clutch with counts of endings gives them to its animals in turn: which sibling is which does not matter.
+-- One clutch is one incident, so that a nest taken in counts once where incidents are counted.
+-- A place or a mass that cannot be right is withheld here; checks/ asks the clinic about it.
+with animals_of_record as (
+    select
+        stays.*,
+        unnest(range(1, greatest(coalesce(stays.animal_count, 1), 1) + 1)) as animal_number
+    from stage.stays as stays
+    where stays.standing = 'current'
+),
+
+numbered as (
+    select
+        *,
+        latitude between $south and $north and longitude between $west and $east
+            and not (latitude = 0 and longitude = 0) as is_place_plausible,
+        coalesce(animals_released, 0) as first_died,
+        coalesce(animals_released, 0) + coalesce(animals_died, 0) as first_euthanased,
+        coalesce(animals_released, 0) + coalesce(animals_died, 0) + coalesce(animals_euthanased, 0) as all_told
+    from animals_of_record
+)
+
+select
+    numbered.stay_id || case when coalesce(numbered.animal_count, 1) > 1 then '/' || numbered.animal_number else '' end
+        as stay_id,
+    numbered.stay_id as incident_id,
+    numbered.clinic,
+    numbered.case_number,
+    numbered.record_id,
+    numbered.animal_number,
+    numbered.file_id,
+    numbered.export_date,
+    letters_and_digits(numbered.band) as band,
+    letters_and_digits(numbered.other_clinic_number) as other_clinic_number,
+    letters_and_digits(numbered.case_number) as own_number,
+    numbered.found_date,
+    numbered.admission_date,
+    numbered.outcome_date,
+    numbered.found_place,
+    case when numbered.is_place_plausible then numbered.latitude end as latitude,
+    case when numbered.is_place_plausible then numbered.longitude end as longitude,
+    numbered.place_uncertainty_m,
+    numbered.release_place,
+    case when animals.is_mass_plausible then numbered.mass_g end as mass_g,
+    numbered.notes,
+    numbered.seen_again_date,
+    animals.* exclude (record_id, is_mass_plausible),
+    injuries.* exclude (record_id),
+    endings.* exclude (record_id) replace (
+        case
+            when numbered.animal_number <= numbered.first_died then 'released'
+            when numbered.animal_number <= numbered.first_euthanased then 'died'
+            when numbered.animal_number <= numbered.all_told then 'euthanased'
+            else endings.outcome_code
+        end as outcome_code,
+        case when numbered.animal_number <= numbered.all_told then 'final' else endings.outcome_status_code end
+            as outcome_status_code
+    )
+from numbered
+inner join standard.animals as animals on numbered.record_id = animals.record_id
+inner join standard.injuries as injuries on numbered.record_id = injuries.record_id
+inner join standard.endings as endings on numbered.record_id = endings.record_id

@@ -1,0 +1,90 @@
+-- One row per case: what came, with what injury, how it ended; no person, no clinic's number, no exact place.
+-- key:  case_id
+-- from: mart.cases, withhold.decisions, withhold.places, clinic.letters, codes.species
+--
+-- A kind of animal, injury, gear or site that is withheld in the tables is withheld here too, and a place is
+-- given as the middle of a cell of the network's grid only where its cell holds enough cases.
+--
+-- columns:
+--   case_id: pseudonym of the case, the same in every year's release
+--   animal_id: pseudonym of the animal; two cases of one animal share it
+--   clinic: letter of the first clinic; empty where the network is too small for letters
+--   admission_year: year of the first admission, as the network counts years
+--   admission_quarter: quarter of the calendar year of the first admission, 1 to 4
+--   species_code: kind of animal; withheld where it would point to one clinic
+--   taxon_group_code: group of animals
+--   sex_code: sex as judged at the clinic
+--   life_stage_code: age class at admission
+--   is_tackle: whether fishing tackle injured it
+--   cause_code: why the animal came into care
+--   injury_code: how the tackle injures
+--   gear_code: what gear it is
+--   hook_kind_code: shape of the hook
+--   body_site_code: where in or on the body
+--   line_trailing_code: whether line trails
+--   lead_code: whether lead is involved
+--   severity_code: how grave the injury is at admission
+--   is_alive_on_arrival: false for dead on arrival
+--   outcome_code: how the case ended
+--   outcome_class: class of the ending, or pending, transferred, unknown
+--   outcome_timing_code: when in the case it ended
+--   stay_days: whole days from first admission to ending or last sight
+--   entry_days: whole days after the first admission from which the case was under observation
+--   gear_at_release_code: whether gear was still in it at release
+--   stay_count: stays that make the case
+--   gear_item_count: pieces of tackle
+--   latitude: middle of the grid cell of the place of finding, decimal degrees, WGS84
+--   longitude: middle of the grid cell of the place of finding, decimal degrees, WGS84
+--   coordinate_uncertainty_m: radius around that middle that holds the whole cell, metres
+--   data_generalizations: what was made coarser
+--   information_withheld: what exists and is not shared
+with named as (
+    select
+        cases.*,
+        places.cell_latitude, places.cell_longitude, places.uncertainty_m, places.generalization,
+        places.why_withheld as place_withheld,
+        letters.letter, letters.is_public as is_letter_public
+    from mart.cases as cases
+    left join withhold.places as places on cases.case_id = places.case_id
+    left join clinic.letters as letters on cases.clinic = letters.clinic
+),
+
+masked as (
+    select
+        named.* replace (
+            case when exists (from withhold.decisions where cell = 'species=' || species_code)
+                then 'withheld' else species_code end as species_code,
+            case when exists (from withhold.decisions where cell = 'taxon_group=' || taxon_group_code)
+                then 'withheld' else taxon_group_code end as taxon_group_code,
+            case when exists (from withhold.decisions where cell = 'cause=' || cause_code)
+                then 'withheld' else cause_code end as cause_code,
+            case when exists (from withhold.decisions where cell = 'injury=' || injury_code)
+                then 'withheld' else injury_code end as injury_code,
+            case when exists (from withhold.decisions where cell = 'gear=' || gear_code)
+                then 'withheld' else gear_code end as gear_code,
+            case when exists (from withhold.decisions where cell = 'body_site=' || body_site_code)
+                then 'withheld' else body_site_code end as body_site_code,
+            case when exists (from withhold.decisions where cell = 'severity=' || severity_code)
+                then 'withheld' else severity_code end as severity_code
+        )
+    from named
+)
+
+select
+    pseudonym(case_id, $pseudonym_key) as case_id,
+    pseudonym(animal_id, $pseudonym_key) as animal_id,
+    case when is_letter_public then letter end as clinic,
+    admission_year,
+    quarter(admission_date) as admission_quarter,
+    case when taxon_group_code = 'withheld' then 'withheld' else species_code end as species_code,
+    taxon_group_code, sex_code, life_stage_code, is_tackle, cause_code, injury_code, gear_code, hook_kind_code,
+    body_site_code, line_trailing_code, lead_code, severity_code, is_alive_on_arrival, outcome_code, outcome_class,
+    outcome_timing_code, stay_days, entry_days, gear_at_release_code, stay_count, gear_item_count,
+    cell_latitude as latitude,
+    cell_longitude as longitude,
+    uncertainty_m as coordinate_uncertainty_m,
+    generalization as data_generalizations,
+    nullif(concat_ws('; ', 'day of admission', 'clinic and its case number', place_withheld), '')
+        as information_withheld
+from masked
+order by case_id

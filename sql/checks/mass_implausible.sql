@@ -1,0 +1,11 @@
+-- A mass cannot be right for the species; the unit may be another one.
+-- level: withheld
+-- remedy: Check kg and g at the clinic, or the unit of the column in clinic.toml
+-- from: stage.stays, standard.animals, codes.species
+select stays.clinic, stays.case_number, stays.file_id, stays.row_number,
+    stays.mass_text || ' read as ' || round(stays.mass_g) || ' g; ' || species.label || ' weighs '
+    || species.mass_g_low || ' to ' || species.mass_g_high || ' g' as detail
+from stage.stays as stays
+inner join standard.animals as animals on stays.record_id = animals.record_id
+inner join codes.species as species on animals.species_code = species.code
+where stays.mass_g < cast(species.mass_g_low as double) or stays.mass_g > cast(species.mass_g_high as double)
