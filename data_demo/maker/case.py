@@ -1,0 +1,86 @@
+"""One case as it truly was: the animal, its stays at clinics, what was done and what was seen. Days count from admission."""
+
+import datetime as dt
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+
+class Procedure(NamedTuple):
+    day: int
+    code: str
+    reason: str = ""
+    anaesthesia: str = ""
+    result: str = ""
+    complication: str = ""
+
+
+class Finding(NamedTuple):
+    day: int
+    code: str
+    value: str = ""
+    unit: str = ""
+
+
+class GearItem(NamedTuple):
+    gear: str
+    injury: str
+    body_site: str
+    hook_kind: str = ""
+    hook_size: str = ""
+    barb: str = ""
+    line_strength: str = ""
+    line_length: str = ""
+    line_trailing: str = ""
+    lead: str = ""
+    fate: str = ""
+    fate_day: int | None = None
+
+
+@dataclass(slots=True)
+class Stay:
+    clinic: str
+    from_day: int
+    until_day: int | None = None  # None: still there
+    number: str = ""
+    came_from: "Stay | None" = None
+    goes_to: "Stay | None" = None
+    second_entry: bool = False  # the same animal typed again under a new number
+
+
+@dataclass(slots=True)
+class Case:
+    case_id: str
+    animal_id: str
+    admitted: dt.date
+    species: str
+    taxon_group: str
+    features: dict
+    place: dict
+    latitude: float
+    longitude: float
+    stays: list[Stay] = field(default_factory=list)
+    procedures: list[Procedure] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
+    gear_items: list[GearItem] = field(default_factory=list)
+    outcome: str = ""
+    timing: str = ""
+    status: str = "final"
+    reason: str = ""
+    end_day: int | None = None
+    transferred_to: str = ""
+    band: str = ""
+    seen_again_day: int | None = None
+    gear_at_release: str = ""
+
+    def date(self, day):
+        """The calendar date of a day of the case, or None."""
+        return None if day is None else self.admitted + dt.timedelta(days=int(day))
+
+    def is_tackle(self):
+        return self.features["cause"] == "fishing_tackle"
+
+    def during(self, stay, records):
+        """Those procedures or findings that belong to this stay: on a hand-over day, to the clinic that hands over."""
+        is_first = stay.came_from is None
+        last = 10**6 if stay.until_day is None else stay.until_day
+        return [r for r in records if r.day <= last and (r.day > stay.from_day or (is_first and r.day >= 0))]
