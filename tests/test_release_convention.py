@@ -68,6 +68,19 @@ def test_conventions_match_the_long_beach_shelter(roles, convention, percentage)
     assert 100 * numerator / denominator == pytest.approx(percentage, abs=0.005)
 
 
+def test_the_other_reading_of_24_hours_on_the_long_beach_counts(roles):
+    """272/291 of external check 5.3: 10 deaths and 9 euthanasias came after the day after admission."""
+    counts = {
+        ("released", "later"): 272,
+        ("died", "next_day"): 59 - 10,
+        ("died", "later"): 10,
+        ("euthanased", "within_24_hours"): 2023 - 60,
+        ("euthanased", "next_day"): 60 - 9,
+        ("euthanased", "later"): 9,
+    }
+    assert released(roles, "resolved_without_deaths_to_day_1", counts) == (272, 291)
+
+
 def test_known_fate_matches_kwok_2021(roles):
     """Kwok et al. (2021), PLoS ONE 16(9):e0257209: 364,461 known fates, 37.1 % released.
 
@@ -102,6 +115,7 @@ BY_HAND = {
     "resolved": (6, 12),
     "resolved_with_captive": (6, 13),
     "resolved_without_early_deaths": (6, 9),
+    "resolved_without_deaths_to_day_1": (6, 9),
     "resolved_without_early_endings": (5, 8),
     "after_24_hours": (6, 15),
     "no_euthanasia_on_arrival": (6, 16),

@@ -6,13 +6,13 @@ from datetime import datetime
 from pathlib import Path
 from typing import Annotated
 
-import duckdb
 import typer
 from rich.console import Console
 from rich.panel import Panel
 from rich.table import Table
 
 from unsnag import __version__, checks, outside_query, resources, run, store
+from unsnag.databases import reading
 from unsnag.errors import UnsnagError, render
 from unsnag.workspace import Workspace, load
 
@@ -152,7 +152,7 @@ def show_made(workspace: Workspace, made: run.Made) -> None:
     """What the run made and where, and the laws of conservation it kept."""
     rows = [(str(path.relative_to(workspace.folder)), SAID.get(path.name, "")) for path in made.files]
     out.print(Panel(_grid(None, rows), title=f"Made in {workspace.folder.name}/", title_align="left", expand=False))
-    with duckdb.connect(str(workspace.public), read_only=True) as connection:
+    with reading(workspace.public) as connection:
         about = dict(connection.execute("select key, value from public.about").fetchall())
         laws = connection.execute("select law, left_side, right_side, holds from public.conservation").fetchall()
     out.print(
@@ -176,7 +176,7 @@ SAID = {
 
 def show_findings(workspace: Workspace, problems: tuple[UnsnagError, ...], with_words: bool = False) -> bool:
     """Print what the steward must look at. Returns  whether the user must act before publishing."""
-    with duckdb.connect(str(workspace.store), read_only=True) as connection:
+    with reading(workspace.store) as connection:
         found, words = checks.counts(connection), checks.open_words(connection)
         broken = checks.broken_laws(connection)
     if found:

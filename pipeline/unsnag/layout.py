@@ -79,7 +79,14 @@ class Select:
             f"list_contains({self.bind(list(values))}, trim({self.spelled(name)}))"
             for name, values in self.block.where.items()
         ]
-        return " and ".join(tests) or "true"
+        return " and ".join([*tests, self.says_something()])
+
+    def says_something(self) -> str:
+        """A block of constants and empty cells is no record: "Worse on" without a day tells of nothing."""
+        if self.block == self.source.stay:
+            return "true"
+        said = [self.cell(cell) for name, cell in self.block.cells.items() if cell.columns and name != "case_number"]
+        return f"coalesce({', '.join(said)}) is not null" if said else "true"
 
 
 def missing_columns(select: Select) -> list[Problem]:

@@ -8,6 +8,7 @@ import duckdb
 from rich.console import Console
 from rich.table import Table
 
+from unsnag.databases import reading
 from unsnag.errors import Problem
 
 FORMATS = ("table", "csv", "json", "parquet")
@@ -27,7 +28,9 @@ def answer(path: Path, sql: str, format: str, out: Console) -> None:
     """
     if format not in FORMATS:
         raise Problem(f"--format {format}", "there is no such format", f"Use one of: {', '.join(FORMATS)}")
-    with duckdb.connect(str(path), read_only=True, config=LOCKED) as connection:
+    with reading(path) as connection:
+        for name, value in LOCKED.items():
+            connection.execute(f"set {name} = {value}")
         try:
             relation = connection.sql(sql)
             if relation is None:
@@ -41,7 +44,7 @@ def answer(path: Path, sql: str, format: str, out: Console) -> None:
 
 
 def _remedy(path: Path) -> str:
-    with duckdb.connect(str(path), read_only=True) as connection:
+    with reading(path) as connection:
         tables = connection.execute(
             "select table_schema || '.' || table_name from information_schema.tables order by 1"
         ).fetchall()

@@ -6,7 +6,7 @@ from pathlib import Path
 import duckdb
 
 from unsnag import models
-from unsnag.store import swapped_in
+from unsnag.databases import swapped_in
 
 FOLDERS = ("5_withhold", "5_public")
 

@@ -11,6 +11,7 @@ from pathlib import Path
 import duckdb
 
 from unsnag import __version__, analyse, publish, store
+from unsnag.databases import reading, swapped_in
 from unsnag.errors import Problem, UnsnagError
 from unsnag.report import write_report, write_tables
 from unsnag.workspace import Workspace
@@ -51,7 +52,7 @@ def analyse_and_publish(workspace: Workspace, tell: Tell) -> dict[str, int]:
 
 def changed_copy(path: Path):
     """A copy of a store to be changed and swapped in, so that a run that fails leaves the last good one."""
-    return store.swapped_in(path, start_from=path)
+    return swapped_in(path, start_from=path)
 
 
 def report(workspace: Workspace, year: int | None, tell: Tell) -> list[Path]:
@@ -79,7 +80,7 @@ def made_year(workspace: Workspace, year: int | None) -> int:
     """The year asked for, or the last one that was over on the as-of day."""
     if year is not None:
         return year
-    with duckdb.connect(str(workspace.store), read_only=True) as connection:
+    with reading(workspace.store) as connection:
         as_of = connection.execute("select as_of from run.about").fetchone()[0]
     starts = date.fromisoformat(f"2001-{workspace.network.year_starts}") - date(2001, 1, 1)
     # A year is named for the calendar year in which it begins, as mart.case_times does.
@@ -88,7 +89,7 @@ def made_year(workspace: Workspace, year: int | None) -> int:
 
 def manifest_of(workspace: Workspace, year: int) -> dict:
     """What the outputs rest on: hashes of inputs, versions, numbers of rows, the as-of day. No path, no clock."""
-    with duckdb.connect(str(workspace.store), read_only=True) as connection:
+    with reading(workspace.store) as connection:
         files = connection.execute(
             "select sha256, bytes, export_date::varchar, records_counted from raw.files order by sha256"
         ).fetchall()
@@ -108,7 +109,7 @@ def manifest_of(workspace: Workspace, year: int) -> dict:
 
 def public_rows(path: Path) -> dict[str, int]:
     """Table → number of rows of the public database."""
-    with duckdb.connect(str(path), read_only=True) as connection:
+    with reading(path) as connection:
         names = connection.execute(
             "select table_name from information_schema.tables where table_schema = 'public' order by 1"
         ).fetchall()

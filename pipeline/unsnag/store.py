@@ -1,15 +1,12 @@
 """Build the store: exports → raw → layout → stage → standard → link → mart → checks, in a new file, then swapped in."""
 
-import shutil
 from collections.abc import Callable
-from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-import duckdb
-
 from unsnag import __version__, checks, layout, models, settings_tables
+from unsnag.databases import swapped_in
 from unsnag.errors import Problem, UnsnagError
 from unsnag.read.reading import read_source
 from unsnag.read.source import SourceLayout
@@ -28,32 +25,6 @@ class Built:
     store: Path
     as_of: date
     problems: tuple[UnsnagError, ...]
-
-
-@contextmanager
-def swapped_in(path: Path, start_from: Path | None = None):
-    """A new DuckDB file, empty or a copy, that takes the place of ``path`` only if the block ends well.
-
-    A run that fails or is killed leaves the last good file as it was.
-    """
-    path.parent.mkdir(parents=True, exist_ok=True)
-    building = path.with_name(path.name + ".building")
-    for stale in (building, building.with_name(building.name + ".wal")):
-        stale.unlink(missing_ok=True)
-    if start_from is not None:
-        shutil.copyfile(start_from, building)
-    connection = duckdb.connect(str(building))
-    try:
-        # Rows keep the order in which they are inserted: two runs must give the same bytes on any number of threads.
-        connection.execute("set preserve_insertion_order = true")
-        yield connection
-        connection.execute("checkpoint")
-    except BaseException:
-        connection.close()
-        building.unlink(missing_ok=True)
-        raise
-    connection.close()
-    building.replace(path)
 
 
 def build(

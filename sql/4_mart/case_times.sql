@@ -63,7 +63,8 @@ select
     case
         when stated_timing_code = 'before_admission' or not is_timing_from_dates then stated_timing_code
         when days = 0 and outcome_class not in ('pending', 'unknown') then 'within_24_hours'
-        when days > 0 and outcome_class not in ('pending', 'unknown') then 'later'
+        when days = 1 and outcome_class not in ('pending', 'unknown') then 'next_day'
+        when days > 1 and outcome_class not in ('pending', 'unknown') then 'later'
     end as outcome_timing_code,
     year(time_zero - to_days($year_offset_days)) as admission_year
 from dated

@@ -52,7 +52,10 @@ laid_out as (
 )
 
 select
-    unnest([
+    *,
+    left_side = right_side as holds
+from (
+    select files.clinic, unnest([
         struct_pack(
             law_number := 1, law := 'records in the files = title and totals rows + left out + refused + read',
             left_side := counted, right_side := set_aside + left_out + files.refused + raw,
@@ -78,12 +81,11 @@ select
             left_side := coalesce(animals.stays, 0), right_side := coalesce(in_cases.stays, 0),
             detail := cast(in_cases.stays as varchar)
         )
-    ], recursive := true),
-    left_side = right_side as holds,
-    files.clinic
-from files
-left join laid_out on files.clinic = laid_out.clinic
-left join staged on files.clinic = staged.clinic
-left join standing on files.clinic = standing.clinic
-left join animals on files.clinic = animals.clinic
-left join in_cases on files.clinic = in_cases.clinic
+    ], recursive := true)
+    from files
+    left join laid_out on files.clinic = laid_out.clinic
+    left join staged on files.clinic = staged.clinic
+    left join standing on files.clinic = standing.clinic
+    left join animals on files.clinic = animals.clinic
+    left join in_cases on files.clinic = in_cases.clinic
+)

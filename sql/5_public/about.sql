@@ -5,7 +5,8 @@
 -- columns:
 --   key: name of the statement
 --   value: the statement
-select unnest([
+select * from (
+    select unnest([
     struct_pack(key := 'network_name', value := network.name),
     struct_pack(key := 'invented', value := cast(network.invented as varchar)),
     struct_pack(key := 'as_of', value := cast(about.as_of as varchar)),
@@ -24,6 +25,7 @@ select unnest([
     struct_pack(key := 'grid_degrees', value := cast(network.grid_degrees as varchar)),
     struct_pack(key := 'version', value := about.version)
 ], recursive := true)
-from run.about as about
-cross join clinic.network as network
+    from run.about as about
+    cross join clinic.network as network
+)
 order by key
