@@ -27,8 +27,8 @@ class Hazards:
     def variance_parts(self):
         """The three parts of a day's variance, to be weighted by what an ending gains and takes away.
 
-        A day's endings vary like a multinomial among those at risk. If an ending of the cause on the day gains
-        G and any ending takes away T of what survivors of the day still had to gain, the day adds
+        A day's endings vary like a multinomial among those at risk. If an ending of the cause on the day
+        gains G and any ending takes away T of what survivors of the day still had to gain, the day adds
         own G^2 - 2 cross G T + loss T^2.
         """
         before, weight = self.before[..., None, :], _ratio(1.0, self.at_risk)[..., None, :]

@@ -36,9 +36,9 @@ class RiskCounts:
 def risk_counts(stay_days, ending, causes, group=None, entry_days=None, weights=None):
     """Count animals at risk and endings by day and group, ties and same-day endings exact.
 
-    A stay that begins to be observed late (entry_days > 0) is at risk from its entry day on, that day included,
-    as an animal admitted on day 0 can end on day 0. Any ending not among ``causes`` is a censoring, which leaves
-    after the endings of its day.
+    A stay that begins to be observed late (entry_days > 0) is at risk from its entry day on, that day
+    included, as an animal admitted on day 0 can end on day 0. Any ending not among ``causes`` is a censoring,
+    which leaves after the endings of its day.
 
     stay_days  : int array (n,), whole days from admission to ending or last sight, >= 0
     ending     : str array (n,), how the stay ended; "" if still in care

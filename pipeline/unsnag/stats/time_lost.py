@@ -13,7 +13,7 @@ class TimeLost:
     """Mean days of the horizon, split into days in care and days after each ending.
 
     in_care, in_care_variance : float arrays (...), days and their variance
-    lost, lost_variance       : float arrays (..., c), days after ending so; with in_care they make the horizon
+    lost, lost_variance       : float arrays (..., c), days after ending so; in_care + lost = horizon
     reason                    : str array (...), why there is no answer; "" if there is one
     """
 
