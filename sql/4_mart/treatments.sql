@@ -4,6 +4,7 @@
 --
 -- Failed attempts count: a case with several treatments stands in each. An animal is 'watched' from admission if
 -- the clinic says so, or if a later film was taken while no attempt at removal had been made.
+-- 'supportive_only' means that nothing else was done.
 -- Time runs from the first day of the treatment, because the days before had to be survived to get it.
 with stated as (
     select
@@ -37,10 +38,16 @@ watched as (
         and findings.finding_days <= coalesce(first_attempt.attempt_days, findings.finding_days)
 ),
 
-reached as (
+all_reached as (
     select case_id, treatment_code, first_days, attempts from stated
     union all
     select case_id, 'watched', 0, 1 from watched
+),
+
+reached as (
+    select *
+    from all_reached
+    qualify treatment_code <> 'supportive_only' or count(*) over (partition by case_id) = 1
 )
 
 select

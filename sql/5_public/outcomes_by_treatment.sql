@@ -23,6 +23,11 @@
 --   exact_low: lower 95 % limit, exact, percent
 --   exact_high: upper 95 % limit, exact, percent
 --   median_days: median days from the treatment to release, among the released
+--   horizon_days: days after the treatment at which the next four columns are read
+--   release_by_horizon: share released by then, counted from the day of the treatment, percent
+--   release_low: its lower 95 % limit on the log(-log) scale, percent
+--   release_high: its upper 95 % limit on the log(-log) scale, percent
+--   death_by_horizon: share that had died or been euthanased by then, percent
 --   note: why a figure is missing
 with decided as (
     select
@@ -56,6 +61,11 @@ select
     case when has_percent then round(exact_low, 4) end as exact_low,
     case when has_percent then round(exact_high, 4) end as exact_high,
     case when has_percent then median_days end as median_days,
+    horizon_days,
+    case when has_percent then round(release_by_horizon, 4) end as release_by_horizon,
+    case when has_percent then round(release_low, 4) end as release_low,
+    case when has_percent then round(release_high, 4) end as release_high,
+    case when has_percent then round(death_by_horizon, 4) end as death_by_horizon,
     case
         when not is_shown then 'withheld: ' || reason
         when not has_percent then 'too few for a percentage'

@@ -20,7 +20,7 @@ treated as (
         treatment_code, clinic,
         unnest([
             struct_pack(
-                cell := concat_ws('|', injury, 'all', 'all', treatment_code), family := 'treated|' || treatment_code
+                cell := concat_ws('|', injury, 'all', 'all', treatment_code), family := concat_ws('|', 'treated', injury, treatment_code)
             ),
             struct_pack(
                 cell := concat_ws('|', injury, taxon, 'all', treatment_code),

@@ -38,7 +38,12 @@ from mart.ending_days
 group by all
 order by all
 """
-CLINICS = "select grouping, group_code, count(distinct clinic) as clinics from mart.ending_days group by all order by all"
+CLINICS = """
+select grouping, group_code, count(distinct clinic) as clinics
+from mart.ending_days
+group by all
+order by all
+"""
 
 
 def compute(mart):

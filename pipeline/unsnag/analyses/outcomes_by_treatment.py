@@ -1,8 +1,11 @@
 """How animals so treated ended, counted from the day of that treatment."""
 
 import numpy as np
+import pandas as pd
 
+from unsnag.stats.incidence import incidence_at, incidence_from_counts
 from unsnag.stats.proportions import clopper_pearson, wilson
+from unsnag.stats.risk_counts import risk_counts
 
 TITLE = "Outcomes by injury and treatment"
 QUESTION = "How did animals end that were treated so?"
@@ -28,9 +31,15 @@ COLUMNS = {
     "exact_low": "lower 95 % limit, exact (Clopper-Pearson), percent",
     "exact_high": "upper 95 % limit, exact (Clopper-Pearson), percent",
     "median_days": "median days from the treatment to release, among the released",
+    "horizon_days": "days after the treatment at which the next four columns are read",
+    "release_by_horizon": "share released by then, counted from the day of the treatment, percent",
+    "release_low": "its lower 95 % limit on the log(-log) scale, percent",
+    "release_high": "its upper 95 % limit on the log(-log) scale, percent",
+    "death_by_horizon": "share that had died or been euthanased by then, percent",
 }
-
-COUNTS = """
+KEY = ["injury_code", "taxon_group_code", "body_site_code", "treatment_code"]
+CAUSES = ("released", "dead", "other")
+GROUPED = """
 with grouped as (
     select * from (
         select *, 'all' as group_taxon, 'all' as group_site from mart.treatments
@@ -42,6 +51,30 @@ with grouped as (
         select *, taxon_group_code, coalesce(body_site_code, 'not_stated') from mart.treatments
     )
 )
+"""
+DAYS = (
+    GROUPED
+    + """
+select
+    coalesce(injury_code, 'not_stated') as injury_code, group_taxon as taxon_group_code,
+    group_site as body_site_code, treatment_code, days_from_treatment,
+    case
+        when outcome_class = 'released' then 'released'
+        when outcome_class in ('died', 'euthanased') then 'dead'
+        when outcome_class in ('captive', 'other_known') then 'other'
+        else ''
+    end as ending,
+    count(*) as animals
+from grouped
+where days_from_treatment >= 0
+group by all
+order by all
+"""
+)
+
+COUNTS = (
+    GROUPED
+    + """
 select
     coalesce(injury_code, 'not_stated') as injury_code, group_taxon as taxon_group_code, group_site as body_site_code,
     treatment_code,
@@ -57,6 +90,7 @@ from grouped
 group by all
 order by all
 """
+)
 
 
 def compute(mart):
@@ -68,4 +102,23 @@ def compute(mart):
         frame["percent_released"] = 100 * count / total
     for name, limits in (("wilson", wilson(count, total)), ("exact", clopper_pearson(count, total))):
         frame[f"{name}_low"], frame[f"{name}_high"] = (100 * limit for limit in limits)
-    return frame[list(COLUMNS)]
+    horizon = mart.settings["horizon_days"]
+    by_horizon = from_treatment(mart.frame(DAYS), horizon)
+    return frame.merge(by_horizon, on=KEY, how="left").assign(horizon_days=horizon)[list(COLUMNS)]
+
+
+def from_treatment(days, horizon):
+    """Incidence of release and of death at the horizon, time counted from the day of the treatment.
+
+    days    : frame with the columns of KEY, days_from_treatment, ending and animals
+    horizon : whole days
+    Returns     frame, one row a group, percent
+    """
+    group = days[KEY].agg("|".join, axis=1)
+    counts = risk_counts(days["days_from_treatment"], days["ending"], CAUSES, group=group, weights=days["animals"])
+    curve = incidence_from_counts(counts.days, counts.at_risk, counts.events)
+    share, low, high = (100 * values[..., 0] for values in incidence_at(curve, horizon))
+    frame = pd.DataFrame([label.split("|") for label in counts.groups], columns=KEY)
+    return frame.assign(
+        release_by_horizon=share[:, 0], release_low=low[:, 0], release_high=high[:, 0], death_by_horizon=share[:, 1]
+    )
