@@ -1,11 +1,11 @@
 # Weighted curves of an emulated trial, computed anew in R: glm for the chances, survfit for the curves.
 # Run in this folder: Rscript emulation_weighted_curves.R
 # In:  emulation_cases.csv, emulation_events.csv (invented, from unsnag.stats.simulate)
-# Out: emulation_daily_chance.csv, emulation_weighted_curves.csv
+# Out: emulation_daily_chance.out.csv, emulation_weighted_curves.out.csv
 library(survival)
 
 horizon <- 30
-steps <- c(2, 7, 14)
+steps <- c(2, 10)
 endings <- c("released", "died", "euthanased", "other")
 cases <- read.csv("emulation_cases.csv")
 events <- read.csv("emulation_events.csv")
@@ -41,13 +41,14 @@ for (i in seq_len(nrow(cases))) {
   }
 }
 days <- do.call(rbind, rows)
+days$row <- seq_len(nrow(days))
 days$worse <- days$worse_days >= 0
 days$gear_gone <- !days$carrying
 for (step in steps) days[[paste0("from", step)]] <- days$day >= step
 baseline <- "clinic + body_site + severity + taxon_group"
 times <- paste0("from", steps, collapse = " + ")
 fit <- function(left, right, data) {
-  glm(as.formula(paste(left, "~", right)), binomial, data, epsilon = 1e-14, maxit = 100)
+  glm(as.formula(paste(left, "~", right)), binomial, data, epsilon = 1e-12, maxit = 100)
 }
 
 # Chance of retrieval, of surgery if retrieved, of being lost on a day without an ending.
@@ -60,7 +61,7 @@ staying <- days$ending == ""
 loss <- fit("lost", paste(baseline, "+ worse + gear_gone +", times), days[staying, ])
 days$loss[staying] <- fitted(loss)
 write.csv(data.frame(days[open, c("case", "day")], chance = format(days$chance[open], digits = 12)),
-          "emulation_daily_chance.csv", row.names = FALSE, quote = FALSE)
+          "emulation_daily_chance.out.csv", row.names = FALSE, quote = FALSE)
 
 spread <- function(left) ifelse(left > 3, NA, 1 / pmax(left, 1))
 targets <- list(
@@ -83,7 +84,8 @@ curve <- function(name) {
   kept <- ave(ifelse(staying, 1 / (1 - days$loss), 1), days$case, FUN = function(x) cumprod(c(1, head(x, -1))))
   days$weight <- ave(factor, days$case, FUN = cumprod) * kept
   days$status <- factor(days$ending, c("", endings))
-  left <- survfit(Surv(day, day + 1, status) ~ 1, days[days$weight > 0, ], weights = weight, id = case)
+  # Every day has its own id: survfit takes a subject's weight from its first row only (survival 3.5-3).
+  left <- survfit(Surv(day, day + 1, status) ~ 1, days[days$weight > 0, ], weights = weight, id = row)
   at <- summary(left, times = 1:(horizon + 1), extend = TRUE)
   values <- at$pstate[, match(endings, left$states)]
   values[is.na(values)] <- 0
@@ -91,5 +93,5 @@ curve <- function(name) {
 }
 curves <- do.call(rbind, lapply(names(targets), curve))
 names(curves) <- c("strategy", "day", endings)
-write.csv(curves, "emulation_weighted_curves.csv", row.names = FALSE, quote = FALSE)
+write.csv(curves, "emulation_weighted_curves.out.csv", row.names = FALSE, quote = FALSE)
 cat(R.version.string, "survival", format(packageVersion("survival")), "\n")

@@ -1,61 +1,80 @@
-"""From a prepared trial to the table of a planned comparison: differences, limits, facts for the verdict."""
+"""From a prepared trial to the tables of a planned comparison: estimates, differences, ratios, interactions."""
 
+from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
 import pandas as pd
 
-from . import diagnostics
 from .bootstrap import case_counts, percentile_interval, replicate, two_sided_p
 from .curves import MEASURES
-from .evalue import e_value
-from .strategies import retrieval_target
-from .trial import clone_weights, estimate
-from .weights import last_weight
+from .trial import estimate
 
+CHANCES = MEASURES[:2]
 QUANTILES = (1.0, 0.99)
 
 
+@dataclass(frozen=True)
+class Comparison:
+    """Frames with truncation, group, strategy, measure, estimate, low, high; all but estimates also p.
+
+    estimates    : chances as fractions, restricted means as days
+    differences  : each later strategy minus the first
+    ratios       : each later strategy over the first, chances only
+    interactions : the difference in each later group minus that in the first group; empty without groups
+    """
+
+    estimates: pd.DataFrame
+    differences: pd.DataFrame
+    ratios: pd.DataFrame
+    interactions: pd.DataFrame
+
+
 def compare(trial, replicates=500, seed=1, workers=1, quantiles=QUANTILES):
-    """Estimates of every strategy and differences from the first, with percentile limits.
+    """Compare every strategy with the first, with 95 % percentile limits over cases within clinics.
 
     trial      : Trial
-    replicates : int; seed : int; workers : processes, the result does not depend on them
+    replicates : int; seed : int; workers : processes, on which the result does not depend
     quantiles  : truncation of weights, 1.0 meaning none
-    Returns      estimates: frame truncation, group, strategy, measure, estimate, low, high
-                 differences: the same, strategy minus the first, with p; chances as fractions, days as days
-                 interactions: the differences of each group minus those of the first group, with p (empty if no groups)
+    Returns      Comparison
     """
     counts = case_counts(trial.days.cases["clinic"], replicates, seed)
-    point = estimate(trial, quantiles=quantiles)
+    values = estimate(trial, quantiles=quantiles)
     draws = replicate(partial(estimate, trial, quantiles=quantiles), counts, workers)
+    both = np.concatenate([values[None], draws])  # the estimate itself, then its resamplings
+    difference = both[..., 1:, :] - both[..., :1, :]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        ratio = both[..., 1:, :2] / both[..., :1, :2]
     names = [each.name for each in trial.strategies]
-    difference, difference_draws = (each[..., 1:, :] - each[..., :1, :] for each in (point, draws))
-    apart, apart_draws = (each[..., 2:, :, :] - each[..., 1:2, :, :] for each in (difference, difference_draws))
-    return (
-        _table(point, draws, quantiles, trial.groups, names).drop(columns="p"),
-        _table(difference, difference_draws, quantiles, trial.groups, names[1:]),
-        _table(apart, apart_draws, quantiles, trial.groups[2:], names[1:]),
+    table = partial(_table, quantiles)
+    return Comparison(
+        estimates=table(trial.groups, names, MEASURES, both).drop(columns="p"),
+        differences=table(trial.groups, names[1:], MEASURES, difference),
+        ratios=table(trial.groups, names[1:], CHANCES, ratio, none=1.0),
+        interactions=table(
+            trial.groups[2:], names[1:], MEASURES, difference[:, :, 2:] - difference[:, :, 1:2]
+        ),
     )
 
 
-def _table(point, draws, quantiles, groups, strategies):
-    low, high = percentile_interval(draws)
-    axes = [quantiles, groups, strategies, MEASURES]
-    index = pd.MultiIndex.from_product(axes, names=["truncation", "group", "strategy", "measure"])
-    columns = {"estimate": point, "low": low, "high": high, "p": two_sided_p(draws)}
+def _table(quantiles, groups, strategies, measures, both, none=0.0):
+    low, high = percentile_interval(both[1:])
+    names = ["truncation", "group", "strategy", "measure"]
+    index = pd.MultiIndex.from_product([quantiles, groups, strategies, measures], names=names)
+    columns = {"estimate": both[0], "low": low, "high": high, "p": two_sided_p(both[1:] - none)}
     return pd.DataFrame({name: values.ravel() for name, values in columns.items()}, index=index).reset_index()
 
 
 def without_each_clinic(trial):
     """Untruncated differences from the first strategy with one clinic left out at a time.
 
-    Returns frame: clinic (the one left out), strategy, measure, difference
+    Returns frame: clinic (the one left out), group, strategy, measure, difference
     """
     clinics = trial.days.cases["clinic"].to_numpy()
     left_out = sorted(set(clinics))
-    values = [estimate(trial, (clinics != each).astype(int), (1.0,))[0, 0] for each in left_out]
-    difference = np.array([value[1:] - value[:1] for value in values])
-    names = [each.name for each in trial.strategies[1:]]
-    index = pd.MultiIndex.from_product([left_out, names, MEASURES], names=["clinic", "strategy", "measure"])
+    values = np.array([estimate(trial, (clinics != each).astype(int), (1.0,))[0] for each in left_out])
+    difference = values[:, :, 1:] - values[:, :, :1]
+    strategies = [each.name for each in trial.strategies[1:]]
+    names = ["clinic", "group", "strategy", "measure"]
+    index = pd.MultiIndex.from_product([left_out, trial.groups, strategies, MEASURES], names=names)
     return pd.DataFrame({"difference": difference.ravel()}, index=index).reset_index()

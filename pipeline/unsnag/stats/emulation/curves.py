@@ -27,11 +27,10 @@ def weighted_incidence(weight, end_day, ending, counts, endings=4):
 def _aalen_johansen(at_risk, ended):
     with np.errstate(divide="ignore", invalid="ignore"):
         hazard = ended / at_risk[:, None]
-    hazard[at_risk <= 0] = np.nan
-    before = np.concatenate([[1.0], np.cumprod(1 - hazard.sum(axis=1))[:-1]])
-    all_ended = before < 1e-12
-    hazard[all_ended] = 0
-    return np.cumsum(before[:, None] * hazard, axis=0)
+        hazard[at_risk <= 0] = np.nan
+        before = np.concatenate([[1.0], np.cumprod(1 - hazard.sum(axis=1))[:-1]])
+        hazard[before < 1e-12] = 0  # everybody has ended: nothing more can come
+        return np.cumsum(before[:, None] * hazard, axis=0)
 
 
 def horizon_measures(curve):

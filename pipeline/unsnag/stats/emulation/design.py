@@ -32,15 +32,24 @@ def baseline_columns(frame, covariates):
     return {name: column for each in covariates for name, column in _columns(frame, each, every=True).items()}
 
 
+def is_factor(values):
+    """Whether a column (Series) holds text levels and not numbers or yes and no."""
+    return not (pd.api.types.is_bool_dtype(values) or pd.api.types.is_numeric_dtype(values))
+
+
 def _columns(frame, name, every=False):
     if name not in frame:
-        raise ValueError(f"there is no covariate '{name}'; the frame has {', '.join(map(str, frame.columns))}")
+        raise ValueError(
+            f"there is no covariate '{name}'; the frame has {', '.join(map(str, frame.columns))}"
+        )
     values = frame[name]
-    if pd.api.types.is_bool_dtype(values) or pd.api.types.is_numeric_dtype(values):
+    if not is_factor(values):
         return {name: _numbers(name, values)}
     values = values.astype(object).where(values.notna() & (values != ""), "not stated").astype(str)
     levels = sorted(values.unique())
-    return {f"{name}: {level}": (values == level).to_numpy(float) for level in (levels if every else levels[1:])}
+    return {
+        f"{name}: {level}": (values == level).to_numpy(float) for level in (levels if every else levels[1:])
+    }
 
 
 def _numbers(name, values):

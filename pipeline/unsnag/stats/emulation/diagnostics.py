@@ -80,7 +80,9 @@ def balance(cases, covariates, weight):
     rows = []
     for name, values in baseline_columns(cases, covariates).items():
         spread = values.std()
-        before, after = (np.average(values, weights=each) if each.any() else np.nan for each in (weight > 0, weight))
+        before, after = (
+            np.average(values, weights=each) if each.any() else np.nan for each in (weight > 0, weight)
+        )
         rows.append(
             {
                 "covariate": name,
@@ -107,8 +109,8 @@ def support(level, first, second):
 
 
 def cannot_be_told_apart(table):
-    """True if no level has seen both: treatment and this covariate are one and the same thing in these records."""
-    return not table["both_seen"].any()
+    """True if both strategies were followed, but never in one level: strategy and level are one in these records."""
+    return bool(table["first"].any() and table["second"].any() and not table["both_seen"].any())
 
 
 def tells_apart(first, second):

@@ -60,8 +60,8 @@ def fit_logistic(design, events, trials, start=None):
     design         : float array (c, p)
     events, trials : float arrays (c,), 0 <= events <= trials; neither need be whole
     start          : float array (p,), where to begin; zeros if None
-    Returns          float array (p,). Columns that others determine share the effect (least-norm step), and a
-                     coefficient that separation sends to infinity stops where the fit no longer improves:
+    Returns          float array (p,). Columns that others determine share the effect, and a coefficient
+                     that separation sends to infinity stops where the fit no longer improves:
                      the fitted chances, all that weights need, are then right to about 1e-9.
     Source           McCullagh & Nelder (1989), 2nd ed., ch. 4; agrees with R's glm and statsmodels' GLM.
     """
@@ -79,10 +79,10 @@ def _newton_step(design, coefficients, events, trials):
     chance = expit(design @ coefficients)
     score = design.T @ (events - trials * chance)
     information = (design * (trials * chance * (1 - chance))[:, None]).T @ design
-    try:
-        step = np.linalg.solve(information, score)
-    except np.linalg.LinAlgError:
-        step = np.linalg.lstsq(information, score, rcond=1e-10)[0]
+    # A hint of a ridge on the step, not on the answer: columns may determine one another in a resampling.
+    information[np.diag_indices_from(information)] *= 1 + 1e-9
+    information[np.diag_indices_from(information)] += 1e-12
+    step = np.linalg.solve(information, score)
     return step, abs(score @ step)
 
 

@@ -23,7 +23,10 @@ def ever_never(days, counts=None):
     weight = days.in_care.astype(float)
     ever = days.retrieval_day < NEVER
     arms = {"retrieved": ever, "never": ~ever}
-    curves = {name: weighted_incidence(weight, days.end_day, days.ending, counts * arm) for name, arm in arms.items()}
+    curves = {
+        name: weighted_incidence(weight, days.end_day, days.ending, counts * arm)
+        for name, arm in arms.items()
+    }
     return {name: horizon_measures(curve) for name, curve in curves.items()} | {"label": LABEL}
 
 
@@ -41,7 +44,11 @@ def time_dependent_intervals(days, endings):
     before = _intervals(np.zeros(len(end)), switch, 0, event & (days.retrieval_day == NEVER), days.cases)
     after = _intervals(switch, end, 1, event, days.cases)
     both = pd.concat([before, after])
-    return both[both["stop"] > both["start"]].sort_values(["case", "start"], kind="stable").reset_index(drop=True)
+    return (
+        both[both["stop"] > both["start"]]
+        .sort_values(["case", "start"], kind="stable")
+        .reset_index(drop=True)
+    )
 
 
 def _intervals(start, stop, retrieved, event, cases):

@@ -122,7 +122,9 @@ def _checked(cases, events, horizon):
     if horizon < 1:
         raise ValueError(f"the horizon is {horizon} days; give at least 1")
     if cases["case"].duplicated().any():
-        raise ValueError(f"case {cases['case'][cases['case'].duplicated()].iloc[0]} stands twice in cases; keep one row")
+        raise ValueError(
+            f"case {cases['case'][cases['case'].duplicated()].iloc[0]} stands twice in cases; keep one row"
+        )
     place = pd.Series(np.arange(len(cases)), index=cases["case"])
     kept = events[events["case"].isin(place.index)]
     _check_events(kept, cases)
@@ -134,7 +136,9 @@ def _check_events(events, cases):
     if unknown:
         raise ValueError(f"event '{unknown[0]}' is not known; use one of {', '.join(EVENTS)}")
     if (events["day"] < 0).any():
-        raise ValueError(f"case {events['case'][events['day'] < 0].iloc[0]} has an event before day 0; count from admission")
+        raise ValueError(
+            f"case {events['case'][events['day'] < 0].iloc[0]} has an event before day 0; count from admission"
+        )
     endings = events["case"][events["event"].isin(LAST_SIGHT)].value_counts()
     wrong = [case for case in cases["case"] if endings.get(case, 0) != 1]
     if wrong:

@@ -62,10 +62,14 @@ def compile_strategy(name, plain):
     given = {key: value for key, value in plain.items() if key not in ("kind", "by_taxon_group")}
     known = KINDS.get(plain.get("kind"))
     if known is None:
-        raise ValueError(f"strategy '{name}': kind '{plain.get('kind')}' is not known; use one of {', '.join(KINDS)}")
+        raise ValueError(
+            f"strategy '{name}': kind '{plain.get('kind')}' is not known; use one of {', '.join(KINDS)}"
+        )
     by_group = plain.get("by_taxon_group", {})
     if any("means" in own for own in by_group.values()):
-        raise ValueError(f"strategy '{name}': means cannot differ by taxon group; plan two comparisons instead")
+        raise ValueError(
+            f"strategy '{name}': means cannot differ by taxon group; plan two comparisons instead"
+        )
     settings = known | given
     for own in (settings, *(settings | group for group in by_group.values())):
         _check_settings(name, plain["kind"], own)
@@ -76,13 +80,19 @@ def _check_settings(name, kind, settings):
     known = KINDS[kind]
     for key, value in settings.items():
         if key not in known:
-            raise ValueError(f"strategy '{name}': '{kind}' has no setting '{key}'; it has {', '.join(known) or 'none'}")
+            raise ValueError(
+                f"strategy '{name}': '{kind}' has no setting '{key}'; it has {', '.join(known) or 'none'}"
+            )
         if value is None:
             raise ValueError(f"strategy '{name}': '{kind}' needs '{key}'; add it")
         if key == "means" and value not in (*MEANS, known["means"]):
-            raise ValueError(f"strategy '{name}': means '{value}' is not known; use one of {', '.join(MEANS)}")
+            raise ValueError(
+                f"strategy '{name}': means '{value}' is not known; use one of {', '.join(MEANS)}"
+            )
         if key in ("forced_over", "within") and value < 1 or key == "days" and value < 0:
-            raise ValueError(f"strategy '{name}': {key} = {value} leaves no day to act on; give a larger number")
+            raise ValueError(
+                f"strategy '{name}': {key} = {value} leaves no day to act on; give a larger number"
+            )
 
 
 def retrieval_target(strategy, taxon_group, day, worse_days, unmoved_days):

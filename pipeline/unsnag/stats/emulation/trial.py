@@ -88,7 +88,9 @@ def estimate(trial, counts=None, quantiles=(1.0, 0.99)):
 def strategy_curves(trial, quantile=1.0):
     """Weighted curves, float array (groups, strategies, horizon + 1, 4 endings in the order of ENDINGS)."""
     counts = np.ones(len(trial.days.cases), int)
-    weights = (cap_weights(each, trial.days.end_day, counts, quantile) for each in clone_weights(trial, counts))
+    weights = (
+        cap_weights(each, trial.days.end_day, counts, quantile) for each in clone_weights(trial, counts)
+    )
     return np.stack([_group_curves(trial, weight, counts) for weight in weights], axis=1)
 
 
@@ -128,7 +130,9 @@ def _compatible(trial, strategy, chance, by_means):
 
 def _group_curves(trial, weight, counts):
     days = trial.days
-    return [weighted_incidence(weight, days.end_day, days.ending, counts * member) for member in trial.members]
+    return [
+        weighted_incidence(weight, days.end_day, days.ending, counts * member) for member in trial.members
+    ]
 
 
 def _decision_model(days, at_risk, done_day, covariates, day_steps):

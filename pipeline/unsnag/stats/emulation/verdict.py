@@ -37,9 +37,13 @@ class Rule:
 
 DOUBTS = (
     Rule("clinics", "below", 5, "fewer than five clinics"),
-    Rule("worst_balance", "above", 0.1, "the animals followed differ from those eligible even after weighting"),
+    Rule(
+        "worst_balance", "above", 0.1, "the animals followed differ from those eligible even after weighting"
+    ),
     Rule("heaviest_share", "above", 0.25, "a few animals carry much of the weight"),
-    Rule("truncation_shift", "above", 0.05, "the result moves by more than 5 in 100 when large weights are cut"),
+    Rule(
+        "truncation_shift", "above", 0.05, "the result moves by more than 5 in 100 when large weights are cut"
+    ),
     Rule("sign_changes_without_a_clinic", "above", 0, "leaving out one clinic turns the result round"),
     Rule("e_value_limit", "below", 1.5, "weak unmeasured confounding could explain it"),
     Rule("smallest_chance", "below", 0.01, "some animals hardly ever got what the strategy asks"),
@@ -59,7 +63,11 @@ def judge(difference, low, high, facts, floors=FLOORS, margin=MARGIN, adjusted_p
     """
     if not facts["told_apart"]:
         return _answer(NOT_APART, ["in these records the strategy goes with one kind of animal only"])
-    short = [f"{name.replace('_', ' ')} {facts[name]:.0f} of {floor} needed" for name, floor in floors.items() if facts[name] < floor]
+    short = [
+        f"{name.replace('_', ' ')} {facts[name]:.0f} of {floor} needed"
+        for name, floor in floors.items()
+        if facts[name] < floor
+    ]
     if short:
         return _answer(TOO_FEW, short)
     if any(math.isnan(value) for value in (difference, low, high)):
