@@ -12,16 +12,16 @@ GROUPS = [row["taxon_group"] for row in SPECIES]
 WATERS = ["salt", "fresh", "inland"]
 # What tackle does to each group: swallowed, mouth or throat, hooked elsewhere, entangled, lead eaten.
 TACKLE_PROBLEMS = {
-    "freshwater_turtle": [68, 20, 5, 7, 0],
-    "sea_turtle": [50, 16, 6, 28, 0],
-    "pelican": [28, 16, 24, 32, 0],
-    "gull_or_tern": [32, 14, 18, 36, 0],
-    "swan": [16, 10, 6, 24, 44],
-    "duck_or_goose": [16, 10, 10, 26, 38],
-    "cormorant_or_darter": [42, 14, 10, 34, 0],
-    "heron_or_ibis": [26, 14, 18, 42, 0],
-    "seabird_other": [24, 10, 14, 52, 0],
-    "raptor": [12, 6, 22, 60, 0],
+    "freshwater_turtle": [72, 18, 5, 5, 0],
+    "sea_turtle": [62, 14, 6, 18, 0],
+    "pelican": [34, 16, 24, 26, 0],
+    "gull_or_tern": [40, 14, 18, 28, 0],
+    "swan": [20, 10, 6, 18, 46],
+    "duck_or_goose": [20, 10, 10, 20, 40],
+    "cormorant_or_darter": [50, 14, 10, 26, 0],
+    "heron_or_ibis": [32, 14, 18, 36, 0],
+    "seabird_other": [32, 10, 14, 44, 0],
+    "raptor": [14, 6, 22, 58, 0],
     "seal_or_sealion": [10, 10, 16, 64, 0],
     "otter_or_platypus": [6, 6, 10, 78, 0],
 }
@@ -126,7 +126,7 @@ def draw(count, block):
     herd["cause"] = _draw_cause(rng, place, herd["problem"])
     herd["site"] = pick(rng.random(count), r.SITE_SHARES[herd["problem"]])
     herd["severity"] = pick(rng.random(count), r.SEVERITY_SHARES[herd["problem"]])
-    herd["line"] = (herd["problem"] <= r.EXTERNAL) & (rng.random(count) < 0.45)
+    herd["line"] = (herd["problem"] <= r.EXTERNAL) & (rng.random(count) < np.where(herd["problem"] == r.MOUTH, 0.7, 0.45))
     herd["pace"] = _column("pace")[herd["species"]].astype(int)
     herd["body_site"] = _body_site(rng, herd)
     herd["gear"] = np.where(herd["problem"] == r.OTHER, "", _gear(rng, herd["problem"]))

@@ -81,6 +81,6 @@ class Case:
 
     def during(self, stay, records):
         """Those procedures or findings that belong to this stay: on a hand-over day, to the clinic that hands over."""
-        is_first = stay.came_from is None
+        before = -1 if stay.came_from is None else stay.came_from.until_day
         last = 10**6 if stay.until_day is None else stay.until_day
-        return [r for r in records if r.day <= last and (r.day > stay.from_day or (is_first and r.day >= 0))]
+        return [record for record in records if before < record.day <= last]

@@ -7,6 +7,7 @@ import numpy as np
 
 SWALLOWED_REPTILE, SWALLOWED_WARM, MOUTH, EXTERNAL, ENTANGLED, LEAD, OTHER = range(7)
 ENDOSCOPY, SURGERY, REMOVAL, LINE_CUT, DISENTANGLE, CHELATION = range(6)
+KIND_OF_PROBLEM = np.array([SURGERY, SURGERY, REMOVAL, REMOVAL, DISENTANGLE, CHELATION, SURGERY])
 IN_CARE, RELEASED, DIED, EUTHANASED, KEPT, MOVED_OUT, LOST, RELEASED_ELSEWHERE = range(8)
 
 # Column 0, 1, 2 of a problem: where the gear sits, or (lead) how high the first blood lead level is.
@@ -35,52 +36,58 @@ SEVERITY_SHARES = np.array(
 # The gear's own course while it stays in place.
 PASSES = np.array([[8, 22, 70], [14, 50, 130], [40, 12, 12], [5, 5, 5], [0, 0, 0], [15, 10, 10], [0, 0, 0]]) / 1000
 UNMOVED = np.array([0.85, 0.60, 0.40])
-WORSENS = np.array([[40, 18, 9], [70, 30, 16], [30, 9, 9], [40, 40, 40], [110, 110, 110], [15, 45, 45], [0, 0, 0]]) / 1000
+WORSENS = np.array([[40, 9, 6], [70, 16, 12], [40, 12, 12], [40, 40, 40], [80, 80, 80], [6, 40, 40], [0, 0, 0]]) / 1000
 FILM_EVERY = np.array([7, 3, 0, 0, 0, 7, 0])
 
 # Dying. The first injury's own risk fades over two weeks or so; gear in place adds to it; worse adds most.
-DIES_OF_INJURY = np.array([0.002, 0.006, 0.016, 0.050])
-DIES_WITH_GEAR = np.array([[3, 2, 1], [5, 3, 2], [2, 1, 1], [2, 2, 2], [6, 6, 6], [4, 30, 30], [0, 0, 0]]) / 1000
-DIES_IF_WORSE = np.array([0.020, 0.045, 0.020, 0.03, 0.05, 0.05, 0.02])
-DIES_OPERATED = {  # on the day itself, by severity
-    ENDOSCOPY: np.array([0.004, 0.008, 0.020, 0.060]),
-    SURGERY: np.array([0.020, 0.040, 0.090, 0.220]),
-    REMOVAL: np.array([0.001, 0.003, 0.010, 0.030]),
-    LINE_CUT: np.array([0.000, 0.001, 0.004, 0.010]),
-    DISENTANGLE: np.array([0.001, 0.006, 0.030, 0.420]),
-    CHELATION: np.array([0.000, 0.000, 0.002, 0.006]),
-}
-SITE_RISK = {  # multiplies the above
-    SURGERY: np.array([0.8, 1.3, 2.4]),
-    REMOVAL: np.array([1.0, 9.0, 9.0]),
-}
-STABILISED = 0.12  # disentangling from day 2 on: what is left of its risk in severe and critical animals
-CHELATED = np.array([0.90, 0.30, 0.30])  # what chelation leaves of DIES_WITH_GEAR and of worsening
-SUCCEEDS = {
-    ENDOSCOPY: np.array([0.84, 0.58, 0.15]),
-    SURGERY: np.array([0.97, 0.97, 0.95]),
-    REMOVAL: np.array([0.97, 0.80, 0.80]),
-    LINE_CUT: np.array([1.0, 1.0, 1.0]),
-    DISENTANGLE: np.array([0.98, 0.98, 0.98]),
-    CHELATION: np.array([1.0, 1.0, 1.0]),
-}
-COMPLICATED = {ENDOSCOPY: 0.05, SURGERY: 0.14, REMOVAL: 0.05, LINE_CUT: 0.0, DISENTANGLE: 0.04, CHELATION: 0.02}
-EUTHANASED_AT_TRIAGE = np.array([0.000, 0.010, 0.045, 0.240])
-EUTHANASED_IF_WORSE = np.array([0.004, 0.008, 0.020, 0.035])
+DIES_OF_INJURY = np.array([0.001, 0.004, 0.012, 0.038])
+DIES_WITH_GEAR = np.array([[3, 1, 1], [5, 2, 2], [2, 1, 1], [2, 2, 2], [3, 3, 3], [2, 26, 26], [0, 0, 0]]) / 1000
+DIES_IF_WORSE = np.array([0.012, 0.028, 0.012, 0.020, 0.035, 0.030, 0.020])
+# Rows: the six kinds of intervention, in the order above.
+DIES_OPERATED = np.array(  # on the day itself, by severity
+    [
+        [0.004, 0.008, 0.020, 0.060],
+        [0.020, 0.040, 0.090, 0.220],
+        [0.001, 0.003, 0.010, 0.030],
+        [0.000, 0.001, 0.004, 0.010],
+        [0.001, 0.006, 0.030, 0.650],
+        [0.000, 0.000, 0.002, 0.006],
+    ]
+)
+SITE_RISK = np.array([[1, 1, 1], [1.3, 1.6, 4.0], [1, 40, 40], [1, 1, 1], [1, 1, 1], [1, 1, 1]])  # multiplies the above
+STABILISED = 0.08  # disentangling from day 2 on: what is left of its risk in severe and critical animals
+CHELATED = np.array([0.90, 0.30, 0.30])  # what chelation leaves of DIES_WITH_GEAR and of WORSENS
+SHORTENED = np.array([0.90, 0.25, 0.25])  # what cutting the line, hook left, leaves of them
+SUCCEEDS = np.array(
+    [[0.84, 0.58, 0.15], [0.97, 0.97, 0.95], [0.97, 0.75, 0.75], [1, 1, 1], [0.98, 0.98, 0.98], [1, 1, 1]]
+)
+COMPLICATED = np.array([0.05, 0.14, 0.05, 0.0, 0.04, 0.02])
+EUTHANASED_AT_TRIAGE = np.array([0.000, 0.010, 0.060, 0.300])
+EUTHANASED_IF_WORSE = np.array([0.010, 0.020, 0.040, 0.060])
+
+RECOVERS = 0.15  # chance on a day that an animal stops being worse, once the gear is out
 
 # Going home.
 GOES_HOME = np.array([0.24, 0.18, 0.12, 0.08])
-STAYS_AFTER = {ENDOSCOPY: (7, 4), SURGERY: (43, 12), REMOVAL: (3, 2), LINE_CUT: (8, 6), DISENTANGLE: (4, 3), CHELATION: (14, 12)}
+STAYS_AT_LEAST = np.array([7, 43, 3, 8, 4, 14])  # days after the intervention; reptiles
+STAYS_SPREAD = np.array([4, 12, 2, 6, 3, 12])
+WARM_SURGERY_STAYS = (13, 9)
+SENT_HOME_TOO_SOON = 0.04  # a turtle released well before six weeks after surgery: a question to the clinic
+NON_RELEASABLE = 0.012
 OTHER_STAYS = np.array([2, 6, 13, 22])
 
+RELEASED_WITH_GEAR = np.array([[20, 20, 20], [20, 20, 20], [0, 0, 0], [0, 0, 0], [0, 0, 0], [110, 40, 40], [0, 0, 0]]) / 1000
+READY_WITH_GEAR = np.array([40, 24, 9999, 9999, 9999, 14, 0])
+
 # The clinics' habits: log odds of the first intervention on a day. Severity, site and findings move it.
-HABIT = np.array([-2.6, -2.1, -2.3, -2.9, -3.2])  # by clinic, in the order of coast.CLINICS
-HABIT_BY_SITE = np.array([[0.7, 0.2, -0.9], [0.8, 0.3, -0.5], [2.2, 1.5, 1.5], [2.6, 2.6, 2.6], [2.6, 2.6, 2.6], [1.2, 1.9, 1.9], [0, 0, 0]])
-HABIT_BY_SEVERITY = np.array([0.40, 0.40, 0.30, 0.20, -0.75, 0.50, 0.0])
-HABIT_IF_WORSE, HABIT_IF_UNMOVED, HABIT_ON_FIRST_DAY = 2.2, 1.5, -0.7
-# Which one: log odds of the gentler kind (endoscopy; line cut and hook left).
-PREFERS_ENDOSCOPY = np.array([1.3, 0.4, -2.5])
-PREFERS_LINE_CUT = np.array([-1.6, 0.2, 0.2])
+HABIT = np.array([-3.3, -2.6, -3.0, -3.5, -3.8])  # by clinic, in the order of coast.CLINICS
+HABIT_BY_SITE = np.array(
+    [[0.1, -0.3, -1.0], [0.5, 0.1, -0.5], [2.7, 2.0, 2.0], [3.2, 3.2, 3.2], [2.9, 2.9, 2.9], [1.2, 1.7, 1.7], [0, 0, 0]]
+)
+HABIT_BY_SEVERITY = np.array([0.40, 0.40, 0.30, 0.20, -0.40, 0.50, 0.0])
+HABIT_IF_WORSE, HABIT_IF_UNMOVED, HABIT_ON_FIRST_DAY, HABIT_IF_LINE_CUT = 2.2, 0.9, -0.7, -3.5
+CUTS_LINE = np.array([-1.5, 0.0, 0.0])  # log odds on a day, of a hook in the mouth with trailing line
+PREFERS_ENDOSCOPY = np.array([1.3, 0.4, -2.5])  # log odds
 CLINIC_GENTLE = np.array([0.3, 0.4, 0.1, -0.5, -0.4])
 TRIES_AGAIN = 0.45
 MOVES_ON = np.array([0.004, 0.001, 0.002, 0.018, 0.028])  # transfer on a day of the first ten, by clinic

@@ -4,7 +4,7 @@ import datetime as dt
 
 import numpy as np
 
-from maker import animals, care, coast
+from maker import animals, care, coast, ward
 from maker import rates as r
 from maker.case import Case, Finding, GearItem, Procedure, Stay
 from maker.draws import Chooser, generator
@@ -23,17 +23,8 @@ TROUBLES = ["infection", "wound_breakdown", "haemorrhage", "perforation", "reflu
 FIRST_CARE = ["fluids", "analgesia", "antibiotics", "wound_care", "tube_feeding"]
 ENDINGS = {r.RELEASED: "released", r.DIED: "died", r.EUTHANASED: "euthanased", r.KEPT: "permanent_care",
            r.MOVED_OUT: "transferred_out", r.LOST: "", r.RELEASED_ELSEWHERE: "released_elsewhere"}  # fmt: skip
-FILMS = {care.FILM_PASSED: "gear_passed", care.FILM_MOVED: "gear_moved", care.FILM_UNMOVED: "gear_unmoved",
-         care.WORSE: "worse", care.BETTER: "improved"}  # fmt: skip
-
-
-def _events_by_case(ward, count):
-    """The ward's log, as one list of (day, event, detail) a case, in order."""
-    events = [[] for _ in range(count)]
-    for cases, days, kinds, details in ward.log:
-        for case, day, kind, detail in zip(cases.tolist(), days.tolist(), kinds.tolist(), details.tolist(), strict=True):
-            events[case].append((day, kind, detail))
-    return events
+FILMS = {ward.FILM_PASSED: "gear_passed", ward.FILM_MOVED: "gear_moved", ward.FILM_UNMOVED: "gear_unmoved",
+         ward.WORSE: "worse", ward.BETTER: "improved"}  # fmt: skip
 
 
 class Teller:
@@ -51,14 +42,15 @@ class Teller:
                 r.DISENTANGLE: "disentangling", r.CHELATION: "chelation"}[kind]  # fmt: skip
 
     def _attempt(self, case, day, detail):
-        kind, success, trouble = detail % 10, detail // 10 % 10, detail // 100 % 10
+        was = ward.unpacked(detail)
+        kind = was["kind"]
         code = self._attempt_code(kind, case.taxon_group, case.features["body_site"])
-        troubled = self.choose.one_of(TROUBLES) if trouble else "none"
-        if detail // 10000:
+        troubled = self.choose.one_of(TROUBLES) if was["trouble"] else "none"
+        if was["died"]:
             troubled = "anaesthetic" if self.choose.chance(0.5) else "haemorrhage"
-        result = "success" if success else ("abandoned" if self.choose.chance(0.2) else "failed")
-        case.procedures.append(Procedure(day, code, _reason(case, detail), ANAESTHESIA[kind], result, troubled))
-        if success and kind == r.SURGERY and case.features["pace"] == 1:
+        result = "success" if was["success"] else ("abandoned" if self.choose.chance(0.2) else "failed")
+        case.procedures.append(Procedure(day, code, _reason(case, was["again"]), ANAESTHESIA[kind], result, troubled))
+        if was["success"] and kind == r.SURGERY and case.features["pace"] == 1:
             case.procedures.extend(self._milestones(day))
 
     def _milestones(self, day):
@@ -89,13 +81,13 @@ class Teller:
     def events(self, case, herd_row, events, end_day):
         """Fill in what was done and seen."""
         problem = herd_row["problem"]
-        acted_at_once = any(kind == care.ATTEMPT and day == 0 for day, kind, _ in events)
+        acted_at_once = any(kind == ward.ATTEMPT and day == 0 for day, kind, _ in events)
         self._first_day(case, problem, acted_at_once)
         for day, kind, detail in events:
-            if kind == care.ATTEMPT:
+            if kind == ward.ATTEMPT:
                 self._attempt(case, day, detail)
-            elif kind != care.TRANSFER:
-                if kind <= care.FILM_UNMOVED and problem != r.MOUTH:
+            elif kind != ward.TRANSFER:
+                if kind <= ward.FILM_UNMOVED and problem != r.MOUTH:
                     case.procedures.append(Procedure(day, "radiograph"))
                 case.findings.append(Finding(day, FILMS[kind]))
         if problem == r.LEAD:
@@ -125,7 +117,7 @@ class Teller:
         """One stay a clinic; a hand-over is typed on its day, or now and then a day late by the receiver."""
         case.stays.append(Stay(coast.CLINICS[clinic], 0))
         for day, kind, detail in events:
-            if kind == care.TRANSFER and case.end_day > day:
+            if kind == ward.TRANSFER and case.end_day > day:
                 before, after = case.stays[-1], Stay(coast.CLINICS[detail], day + self.choose.chance(0.12))
                 before.until_day, before.goes_to, after.came_from = day, after, before
                 case.stays.append(after)
@@ -170,8 +162,8 @@ class Teller:
             case.seen_again_day = case.end_day + self.choose.whole(20, 300)
 
 
-def _reason(case, detail):
-    if detail // 1000 % 10:
+def _reason(case, is_repeat):
+    if is_repeat:
         return "failed_attempt"
     seen = [f.code for f in case.findings]
     if "worse" in seen:
@@ -218,10 +210,10 @@ def _features(row, choose):
 def tell(herd, block, first_number=1):
     """Live through the herd's care and tell it: a list of cases in order of admission."""
     alive = ~herd["dead_on_arrival"]
-    ward = care.live({name: values[alive] for name, values in herd.items()}, generator("care", block))
-    events = iter(_events_by_case(ward, int(alive.sum())))
+    lived = care.live({name: values[alive] for name, values in herd.items()}, generator("care", block))
+    events = iter(lived.events_by_case())
     ends, end_days = np.zeros(len(alive), int), np.zeros(len(alive), int)
-    ends[alive], end_days[alive] = ward.end, ward.end_day
+    ends[alive], end_days[alive] = lived.end, lived.end_day
     ends[~alive] = r.DIED
     teller = Teller(block)
     rows = zip(*(values.tolist() for values in herd.values()), strict=True)

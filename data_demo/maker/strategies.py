@@ -1,86 +1,100 @@
-"""The strategies that the planned questions compare, each as a target daily chance of a first intervention.
+"""The strategies that the planned questions compare, each as a target daily chance; usual practice elsewhere.
 
-A strategy is a function (day, ward, chance, gentle) -> (chance, gentle): the usual daily chance goes in, the target comes
-out; ``gentle`` is the chance that the first intervention is the gentler kind. Retrievals that a strategy forces are
-spread over the last three days of its window (1/3, 1/2, all), as METHODS 3 has it.
+A strategy is a function (day, ward, usual chances) -> chances. What a strategy forces within a window of k days has the
+chances 1/k, 1/(k-1) ... 1 on its days, as METHODS 3 has it.
 """
 
 from typing import NamedTuple
 
 import numpy as np
 
+from maker import animals
 from maker import rates as r
 
-
-def within(last_day, gentle=None):
-    """Intervene by ``last_day`` at the latest."""
-
-    def strategy(day, ward, chance, usual_gentle):
-        forced = {last_day - 2: 1 / 3, last_day - 1: 1 / 2, last_day: 1.0}
-        target = np.full_like(chance, forced[day]) if day in forced else chance
-        return target, usual_gentle if gentle is None else np.full_like(usual_gentle, gentle)
-
-    return strategy
+FORCED_OVER = 3
 
 
-def not_before(first_day):
-    """No intervention before ``first_day``; usual care from then on."""
-    return lambda day, ward, chance, gentle: (chance * (day >= first_day), gentle)
+def _forced(usual, left):
+    """Usual chance until the last FORCED_OVER days of a window; ``left`` is the number of days left, today included."""
+    return np.where(left > FORCED_OVER, usual, 1 / np.maximum(left, 1))
 
 
-def between(first_day, last_day):
-    """None before ``first_day``, then by ``last_day``."""
-
-    def strategy(day, ward, chance, gentle):
-        return within(last_day)(day, ward, chance, gentle) if day >= first_day else (chance * 0, gentle)
-
-    return strategy
+def attempt_within(days):
+    """Attempt by day ``days`` at the latest."""
+    return lambda day, ward, usual: usual._replace(attempt=_forced(usual.attempt, days - day + 1))
 
 
-def if_worse_or_unmoved(at_day):
-    """Watch; on any day on which the animal is worse intervene with chance 1/2; unmoved on the latest film at ``at_day``:
-    intervene within three days (1/3, 1/2, all); else none before ``at_day`` and usual care after it."""
+def watch_at_least(days):
+    """No attempt before day ``days``; usual practice from then on."""
+    return lambda day, ward, usual: usual._replace(attempt=usual.attempt * (day >= days))
 
-    def strategy(day, ward, chance, gentle):
-        target = chance * (day >= at_day)
-        if at_day <= day < at_day + 3:
-            target = np.where(ward.unmoved >= 1, 1 / (at_day + 3 - day), target)
-        return np.where(ward.worse, 1 / 2, target), gentle
+
+def watch_then(unmoved_at):
+    """No attempt until a finding calls for it: worse on any day, or unmoved on the latest film on day ``unmoved_at`` or
+    later; then within three days."""
+
+    def strategy(day, ward, usual):
+        since_worse = np.where(ward.worse, day - ward.worse_since, -1)
+        since_unmoved = np.where(ward.unmoved_since >= 0, np.minimum(day - ward.unmoved_since, day - unmoved_at), -1)
+        since = np.maximum(since_worse, since_unmoved)
+        return usual._replace(attempt=np.where(since < 0, 0.0, 1 / np.maximum(FORCED_OVER - since, 1)))
 
     return strategy
 
 
-def first_kind(gentle):
-    """Usual timing; the first intervention is always (1) or never (0) the gentler kind."""
-    return lambda day, ward, chance, usual: (chance, np.full_like(usual, gentle))
+def first_means(endoscopy):
+    """Usual timing; the first retrieval is always (1) or never (0) by endoscope."""
+    return lambda day, ward, usual: usual._replace(endoscopy=np.full_like(usual.endoscopy, endoscopy))
+
+
+def line_cut_and_left(days):
+    """Line cut by day ``days``, hook left for good."""
+
+    def strategy(day, ward, usual):
+        return usual._replace(attempt=usual.attempt * 0, line_cut=_forced(usual.line_cut, days - day + 1))
+
+    return strategy
 
 
 class Question(NamedTuple):
     """A planned comparison: whom it is about, by what its effect differs, until when, and its strategies."""
 
     name: str
-    problems: tuple
+    is_eligible: object
     by: str
     groups: dict
     horizon_days: int
     strategies: dict
 
 
+def _problem(*problems):
+    return lambda herd: np.isin(herd["problem"], problems)
+
+
+def _swallowed_by_bird(herd):
+    mammals = np.isin(np.array(animals.GROUPS)[herd["species"]], ["seal_or_sealion", "otter_or_platypus"])
+    return _problem(r.SWALLOWED_WARM)(herd) & ~mammals
+
+
+def _mouth_with_line(herd):
+    return _problem(r.MOUTH)(herd) & herd["line"]
+
+
 _GUT = {"oesophagus": 0, "stomach": 1, "intestine": 2}
+_GRADES = {grade: level for level, grade in enumerate(animals.SEVERITIES)}
 QUESTIONS = [
-    Question("swallowed_hook_turtle", (r.SWALLOWED_REPTILE,), "site", _GUT, 120, {
-        "retrieve_within_7_days": within(7), "watch_21_days": not_before(21),
-        "retrieve_if_worse_or_unmoved_at_14": if_worse_or_unmoved(14)}),
-    Question("swallowed_hook_bird", (r.SWALLOWED_WARM,), "site", _GUT, 60, {
-        "retrieve_within_3_days": within(3), "watch_10_days": not_before(10),
-        "retrieve_if_worse_or_unmoved_at_7": if_worse_or_unmoved(7)}),
-    Question("endoscopy_or_surgery_first", (r.SWALLOWED_REPTILE, r.SWALLOWED_WARM), "site",
-             {"oesophagus": 0, "stomach": 1}, 120, {"endoscopy_first": first_kind(1), "surgery_first": first_kind(0)}),
-    Question("remove_or_cut_line", (r.MOUTH,), "site", {"mouth": 0, "throat_glottis": 1}, 60, {
-        "remove_within_2_days": within(2, gentle=0), "cut_line_within_2_days": within(2, gentle=1)}),
-    Question("early_or_late_disentangling", (r.ENTANGLED,), "severity",
-             {"mild": 0, "moderate": 1, "severe": 2, "critical": 3}, 42,
-             {"disentangle_within_2_days": within(2), "disentangle_on_day_3_to_5": between(3, 5)}),
-    Question("chelation_with_retained_lead", (r.LEAD,), "site", {"lead_below_60": 0, "lead_60_or_more": 1}, 60, {
-        "chelate_within_2_days": within(2), "no_chelation": not_before(10_000)}),
+    Question("swallowed_hook_turtle", _problem(r.SWALLOWED_REPTILE), "site", _GUT, 120, {
+        "retrieve_within_7_days": attempt_within(7), "watch_21_days": watch_at_least(21),
+        "retrieve_if_worse_or_unmoved_at_14": watch_then(14)}),
+    Question("swallowed_hook_bird", _swallowed_by_bird, "site", _GUT, 60, {
+        "retrieve_within_3_days": attempt_within(3), "watch_10_days": watch_at_least(10),
+        "retrieve_if_worse_or_unmoved_at_7": watch_then(7)}),
+    Question("endoscopy_or_surgery_first", _problem(r.SWALLOWED_REPTILE, r.SWALLOWED_WARM), "site",
+             {"oesophagus": 0, "stomach": 1}, 120, {"endoscopy_first": first_means(1), "surgery_first": first_means(0)}),
+    Question("remove_or_cut_line", _mouth_with_line, "site", {"mouth": 0, "throat_glottis": 1}, 60, {
+        "remove_within_2_days": attempt_within(2), "line_cut_and_left": line_cut_and_left(2)}),
+    Question("early_or_late_disentangling", _problem(r.ENTANGLED), "severity", _GRADES, 42, {
+        "disentangle_within_2_days": attempt_within(2), "stabilise_3_days_first": watch_at_least(3)}),
+    Question("chelation_with_retained_lead", _problem(r.LEAD), "site", {"lead_below_60": 0, "lead_60_or_more": 1}, 60, {
+        "chelate_within_2_days": attempt_within(2), "no_chelation": watch_at_least(61)}),
 ]  # fmt: skip

@@ -4,9 +4,8 @@ import csv
 
 import numpy as np
 
-from maker import animals, care, coast
+from maker import care, coast
 from maker import rates as r
-from maker.dirt import Dirt
 from maker.draws import generator
 from maker.strategies import QUESTIONS
 
@@ -57,7 +56,7 @@ class TruthWriter:
 
 def outcomes_under(question, strategy, herd):
     """Everyone eligible lives under the strategy, many times over. Returns group -> (animals, released, dead) at the horizon."""
-    eligible = np.isin(herd["problem"], question.problems) & ~herd["dead_on_arrival"]
+    eligible = question.is_eligible(herd) & ~herd["dead_on_arrival"]
     times = max(1, CLONES // max(1, int(eligible.sum())))
     clones = {name: np.tile(values[eligible], times) for name, values in herd.items()}
     rng = generator("truth", question.name)

@@ -15,6 +15,7 @@ os.environ["OPENPYXL_LXML"] = "False"  # lxml and the standard library write the
 from openpyxl import Workbook  # noqa: E402
 
 MADE = "2025-01-06T09:00:00Z"
+LARGE = 5_000_000
 EPOCH = (1980, 1, 1, 0, 0, 0)
 
 
@@ -27,9 +28,12 @@ def new_workbook(sheets):
 
 
 def save(book, path):
-    """Save, then rewrite the archive without clock and compression."""
+    """Save, then rewrite the archive without clock and compression (a large one stays compressed: it is no demo)."""
     draft = path.with_suffix(".draft")
     book.save(draft)
+    if draft.stat().st_size > LARGE:
+        draft.replace(path)
+        return
     with zipfile.ZipFile(draft) as old, zipfile.ZipFile(path, "w", zipfile.ZIP_STORED) as new:
         for name in sorted(old.namelist()):
             _copy(old, new, name)
@@ -43,5 +47,5 @@ def _copy(old, new, name):
         text = old.read(name).decode()
         new.writestr(entry, re.sub(r"(<dcterms:\w+[^>]*>)[^<]*(</dcterms)", rf"\g<1>{MADE}\g<2>", text))
         return
-    with old.open(name) as source, new.open(entry, "w", force_zip64=True) as target:
+    with old.open(name) as source, new.open(entry, "w", force_zip64=False) as target:
         shutil.copyfileobj(source, target)

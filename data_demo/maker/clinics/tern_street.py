@@ -8,6 +8,7 @@ from maker.clinics.writer import Writer
 
 ZONE = ZoneInfo("Australia/Sydney")
 UTC = dt.timezone.utc
+NEAR_MIDNIGHT = 0.12
 
 
 class TernStreet(Writer):
@@ -17,21 +18,28 @@ class TernStreet(Writer):
         super().__init__(folder)
         self.file = open(folder / "patients_2025-01-10.jsonl", "w", encoding="utf-8", newline="\n")
 
-    def stamp(self, day, near_midnight=0.12):
-        """A moment of that local day: mostly in working hours, some minutes after or before midnight, a third in UTC."""
+    def stamp(self, day):
+        """A moment of that local day: mostly in working hours, some minutes after or before midnight, a third in UTC.
+
+        Within a record the moments of one day follow each other as things happened.
+        """
         if day is None:
             return None
         minute = self.choose.whole(8 * 60, 18 * 60)
-        if self.choose.chance(near_midnight):
-            minute = self.choose.one_of([self.choose.whole(1, 50), self.choose.whole(23 * 60 + 5, 23 * 60 + 59)])
+        if self.choose.chance(NEAR_MIDNIGHT):
+            minute = self.choose.one_of([self.choose.whole(1, 50), self.choose.whole(23 * 60 + 5, 23 * 60 + 50)])
+        minute = min(max(minute, self.latest.get(day, 0)), 24 * 60 - 1)
+        self.latest[day] = minute + 1
         local = dt.datetime(day.year, day.month, day.day, minute // 60, minute % 60, tzinfo=ZONE)
         moment = local.astimezone(UTC) if self.choose.chance(0.33) else local
         return moment.isoformat()
 
     def write(self, case, stay):
-        record = self.patient(case, stay) | self.end(case, stay)
+        self.latest = {}
+        record = self.patient(case, stay)
         record["gear"] = [self.gear(case, stay, item, n) for n, item in enumerate(case.gear_items)]
         record["events"] = self.events(case, stay)
+        record |= self.end(case, stay)
         line = json.dumps(record, ensure_ascii=False, separators=(",", ":"))
         for _ in range(1 + self.dirt.strikes("repeated_row", stay.number)):
             self.file.write(line + "\n")
@@ -66,9 +74,9 @@ class TernStreet(Writer):
         }  # fmt: skip
 
     def events(self, case, stay):
-        done = [(p.day, 1, self.treatment(case, p)) for p in case.during(stay, case.procedures)]
-        seen = [(f.day, 0, self.finding(case, f)) for f in case.during(stay, case.findings)]
-        return [event for *_, event in sorted(done + seen, key=lambda item: item[:2])]
+        done = [(p.day, 1, self.treatment, p) for p in case.during(stay, case.procedures)]
+        seen = [(f.day, 0, self.finding, f) for f in case.during(stay, case.findings)]
+        return [tell(case, event) for _, _, tell, event in sorted(done + seen, key=lambda item: item[:2])]
 
     def treatment(self, case, procedure):
         event = {"type": "treatment", "at": self.stamp(case.date(procedure.day)), "what": self.say("procedure", procedure.code)}
