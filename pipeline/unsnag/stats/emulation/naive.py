@@ -5,7 +5,8 @@ or retrieved first (confounding by indication).
 """
 
 import numpy as np
-import pandas as pd
+
+from unsnag.stats.cox import cause_specific_cox
 
 from .curves import horizon_measures, weighted_incidence
 from .person_days import NEVER
@@ -30,47 +31,45 @@ def ever_never(days, counts=None):
     return {name: horizon_measures(curve) for name, curve in curves.items()} | {"label": LABEL}
 
 
-def time_dependent_intervals(days, endings):
-    """Follow-up cut at the retrieval, for a Cox model in which treatment begins when it happens.
+def ever_treated_cox(stay_days, is_ended, treatment_day, covariates=None, clinic=None):
+    """Cox regression with "ever treated" as if it were known on day 0: the biased comparison as a hazard ratio.
 
-    days    : PersonDays
-    endings : codes of the endings that count as the event (positions in person_days.ENDINGS)
-    Returns   frame: case, start, stop (days; stops of follow-up have half a day added, so that none is empty),
-              retrieved 0 or 1, event bool, and the cases' columns
+    stay_days     : int array (n,), day of the ending or last sight
+    is_ended      : bool array (n,), whether the ending studied came on that day
+    treatment_day : int array (n,), later than stay_days if never treated
+    covariates    : float array (n, p), or None
+    clinic        : array (n,), strata, or None
+    Returns         CoxFit of stats.cox; its first coefficient is the treatment's
     """
-    end = days.end_day + 0.5
-    event = np.isin(days.ending, endings)
-    switch = np.minimum(days.retrieval_day, end)
-    before = _intervals(np.zeros(len(end)), switch, 0, event & (days.retrieval_day == NEVER), days.cases)
-    after = _intervals(switch, end, 1, event, days.cases)
-    both = pd.concat([before, after])
-    return (
-        both[both["stop"] > both["start"]]
-        .sort_values(["case", "start"], kind="stable")
-        .reset_index(drop=True)
+    treated = treatment_day <= stay_days
+    return cause_specific_cox(_beside(treated, covariates), stay_days, is_ended, stratum=clinic)
+
+
+def time_dependent_cox(stay_days, is_ended, treatment_day, covariates=None, clinic=None):
+    """Cox regression in which treatment begins on the day that it is given: no immortal time.
+
+    Arguments and result as in ever_treated_cox. Confounding by findings during the stay remains.
+    Source    Crowley & Hu (1977), J Am Stat Assoc 72:27
+    """
+    stay_days, treatment_day = np.asarray(stay_days), np.asarray(treatment_day)
+    before = np.flatnonzero(treatment_day > 0)
+    after = np.flatnonzero(treatment_day <= stay_days)
+    case = np.concatenate([before, after])
+    is_after = np.repeat([False, True], [len(before), len(after)])
+    never = treatment_day[case] > stay_days[case]
+    return cause_specific_cox(
+        _beside(is_after, None if covariates is None else np.asarray(covariates)[case]),
+        np.where(is_after | never, stay_days[case], treatment_day[case] - 1),
+        np.asarray(is_ended)[case] & (is_after | never),
+        entry_days=np.where(is_after, treatment_day[case], 0),
+        stratum=None if clinic is None else np.asarray(clinic)[case],
+        animal=case,
     )
 
 
-def _intervals(start, stop, retrieved, event, cases):
-    return cases.assign(start=start, stop=stop, retrieved=retrieved, event=event)
-
-
-def hazard_ratio(intervals, treatment, covariates=()):
-    """Cox hazard ratio of a treatment, from follow-up in intervals.
-
-    intervals  : frame with case, start, stop, event, the treatment and the covariates as numbers; one interval a case
-                 with treatment known from the start gives the naive analysis, cut intervals the time-dependent one
-    Returns      (ratio, low, high), 95 % limits
-    Source       lifelines.CoxTimeVaryingFitter (Efron's ties)
-    """
-    from lifelines import CoxTimeVaryingFitter
-
-    columns = ["case", "start", "stop", "event", treatment, *covariates]
-    model = CoxTimeVaryingFitter().fit(
-        intervals[columns], id_col="case", start_col="start", stop_col="stop", event_col="event"
-    )
-    row = model.summary.loc[treatment]
-    return tuple(float(np.exp(row[name])) for name in ("coef", "coef lower 95%", "coef upper 95%"))
+def _beside(treated, covariates):
+    treated = treated.astype(float)[:, None]
+    return treated if covariates is None else np.column_stack([treated, covariates])
 
 
 def single_weight(days, day, chance):
