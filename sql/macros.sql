@@ -19,7 +19,7 @@ create or replace macro as_day(said, date_order, timezone) as cast(
         when said is null then null
         when contains(said, ':') and regexp_matches(said, '^\d{4}-\d\d-\d\d[T ].*(Z|[+-]\d\d:?\d\d)$')
             then try_cast(said as timestamptz) at time zone timezone
-        when said[5] = '-' then try_strptime(said[1:10], '%Y-%m-%d')
+        when said[5] = '-' then try_strptime(regexp_extract(said, '^(\d{4}-\d\d?-\d\d?)([T ]|$)', 1), '%Y-%m-%d')
         when date_order = 'dmy' then try_strptime(
             without_time(said), [
                 '%d.%m.%y', '%d.%m.%Y', '%d/%m/%y', '%d/%m/%Y', '%d-%m-%y', '%d-%m-%Y',
