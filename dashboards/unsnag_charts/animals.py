@@ -19,19 +19,19 @@ def animals_per_dot(total: int) -> int:
 def dots(frame: pandas.DataFrame, across: int) -> pandas.DataFrame:
     """One row a dot with its column and row; each ending starts a new block under its label."""
     step = animals_per_dot(int(frame["animals"].sum()))
-    rows, top = [], 0
+    rows, top = [], 0.0
     for line in frame.itertuples():
         n = -(-int(line.animals) // step)
         rows += [
-            {"ending": line.ending, "column": i % across, "row": top + 1.15 + i // across} for i in range(n)
+            {"ending": line.ending, "column": i % across, "row": top + 1.3 + i // across} for i in range(n)
         ]
-        top += 2.15 + (n - 1) // across + 0.75
+        top += 2.3 + (n - 1) // across + 0.9
     return pandas.DataFrame(rows, columns=["ending", "column", "row"])
 
 
 def labels(frame: pandas.DataFrame, across: int) -> pandas.DataFrame:
     """Where the words of each block stand."""
-    placed = dots(frame, across).groupby("ending", sort=False)["row"].min() - 1.25
+    placed = dots(frame, across).groupby("ending", sort=False)["row"].min() - 1.35
     named = frame.assign(row=frame["ending"].map(placed)).dropna(subset=["row"])
     return named.assign(text=named["animals"].map(numbers.count) + " " + named["label"].map(lower_first))
 
@@ -47,23 +47,34 @@ def chart(frame: pandas.DataFrame, width: int) -> altair.LayerChart:
     across = (width - 8) // cell
     points, words = dots(frame, across), labels(frame, across)
     height = round((points["row"].max() + 1.4) * cell)
-    y = altair.Y("row:Q", scale=altair.Scale(domain=[points["row"].max() + 0.5, -0.9], nice=False), axis=None)
+    y = altair.Y("row:Q", scale=altair.Scale(domain=[points["row"].max() + 0.5, -1.0], nice=False), axis=None)
     x = altair.X("column:Q", scale=altair.Scale(domain=[-0.5, across - 0.5], nice=False), axis=None)
     known = list(theme.ENDING_COLOURS)
     scale = altair.Scale(domain=known, range=[theme.ENDING_COLOURS[ending] for ending in known])
-    circles = altair.Chart(points).mark_circle(size=(cell * 0.78) ** 2, opacity=1)
+    edge = altair.condition(
+        "datum.ending === 'unresolved'", altair.value(theme.EDGE), altair.value("transparent")
+    )
+    circles = altair.Chart(points).mark_point(size=(cell * 0.78) ** 2, opacity=1, filled=True, strokeWidth=1)
     text = altair.Chart(words).mark_text(align="left", fontWeight=600, fontSize=15, dx=-cell * 0.4)
     return altair.layer(
-        circles.encode(x=x, y=y, color=altair.Color("ending:N", scale=scale, legend=None)),
+        circles.encode(x=x, y=y, fill=altair.Fill("ending:N", scale=scale, legend=None), stroke=edge),
         text.encode(x=altair.value(cell / 2), y=y, text="text:N"),
     ).properties(width=across * cell, height=height)
 
 
+def reading(frame: pandas.DataFrame) -> str:
+    """What a dot stands for."""
+    step = animals_per_dot(int(frame["animals"].sum()))
+    return (
+        "One dot is one animal."
+        if step == 1
+        else f"One dot is {numbers.count(step)} animals, or fewer at an end."
+    )
+
+
 def alt_text(frame: pandas.DataFrame) -> str:
     """The picture in words."""
-    step = animals_per_dot(int(frame["animals"].sum()))
     said = numbers.listing(
         [f"{numbers.count(row.animals)} {lower_first(row.label)}" for row in frame.itertuples()]
     )
-    unit = "One dot is one animal" if step == 1 else f"One dot is {step} animals"
-    return f"{unit}: {said}."
+    return f"{reading(frame)} {said}."

@@ -5,10 +5,16 @@ import pandas
 
 from unsnag_charts import numbers, theme
 
-HORIZON = 180  # days shown; the table and the CSV go further
+HORIZONS = (30, 60, 90, 120, 180, 365)  # days shown: the least that holds all endings, or a year
 PANELS = 6
+DASHES = {"released": [1, 0], "died": [1, 0], "euthanased": [5, 3], "other": [2, 3]}
 LINE = ["title", "ending"]
 AXIS_ROOM, LABEL_ROOM, LABEL_HEIGHT = 62, 118, 15  # pixels
+
+
+def horizon(frame: pandas.DataFrame) -> int:
+    """The last day shown; the table and the CSV go further if the stays do."""
+    return next((days for days in HORIZONS if frame["day"].max() <= days), HORIZONS[-1])
 
 
 def titles_by_size(frame: pandas.DataFrame) -> dict[str, str]:
@@ -24,9 +30,12 @@ def shown(frame: pandas.DataFrame) -> pandas.DataFrame:
     Adds ``title`` (the group and its animals), ``place`` and ``text`` (the label at the line's end).
     """
     lines = frame.assign(title=frame["group_label"].map(titles_by_size(frame))).dropna(subset=["title"])
-    lines = lines[lines["day"] <= HORIZON].sort_values("day", kind="stable")
-    ends = lines.groupby(LINE, sort=False).tail(1).assign(day=HORIZON)
-    return pandas.concat([lines, _labelled(ends)], ignore_index=True)
+    last = horizon(frame)
+    lines = lines[lines["day"] <= last].sort_values("day", kind="stable")
+    starts = lines.groupby(LINE, sort=False).head(1)
+    starts = starts[starts["day"] > 0].assign(day=0, incidence=0.0, low=0.0, high=0.0)
+    ends = lines.groupby(LINE, sort=False).tail(1).assign(day=last)
+    return pandas.concat([starts, lines, _labelled(ends)], ignore_index=True)
 
 
 def _labelled(ends: pandas.DataFrame) -> pandas.DataFrame:
@@ -58,7 +67,7 @@ def chart(frame: pandas.DataFrame, width: int) -> altair.TopLevelMixin:
     titles = [title for title in titles_by_size(frame).values() if title in set(lines["title"])]
     columns = 1 if len(titles) == 1 or theme.is_phone(width) else 2
     plot, height = (width - AXIS_ROOM) // columns - LABEL_ROOM, 260 if len(titles) == 1 else 130
-    panel = altair.layer(*_layers(plot), data=_with_places(lines, height)).properties(
+    panel = altair.layer(*_layers(plot, horizon(frame)), data=_with_places(lines, height)).properties(
         width=plot, height=height
     )
     if len(titles) == 1:
@@ -69,20 +78,22 @@ def chart(frame: pandas.DataFrame, width: int) -> altair.TopLevelMixin:
     return panel.facet(facet, columns=columns, spacing=room, bounds="flush")
 
 
-def _layers(plot: int) -> list[altair.Chart]:
+def _layers(plot: int, last: int) -> list[altair.Chart]:
     """Limits, lines and the labels at their ends."""
-    known = list(theme.ENDING_COLOURS)
-    scale = altair.Scale(domain=known, range=[theme.ENDING_COLOURS[ending] for ending in known])
-    colour = altair.Color("ending:N", scale=scale, legend=None)
-    step = 30 if plot > 300 else 60
+    known = list(DASHES)
+    inks = [theme.ENDING_INKS[ending] for ending in known]
+    colour = altair.Color("ending:N", scale=altair.Scale(domain=known, range=inks), legend=None)
+    step = max(
+        days for days in (10, 20, 30, 60, 120) if days == 10 or days * (6 if plot > 300 else 3) <= last
+    )
     x = altair.X(
         "day:Q",
-        scale=altair.Scale(domain=[0, HORIZON], nice=False),
-        axis=altair.Axis(title="Days since admission", values=list(range(0, HORIZON + 1, step)), grid=False),
+        scale=altair.Scale(domain=[0, last], nice=False),
+        axis=altair.Axis(title="Days since admission", values=list(range(0, last + 1, step)), grid=False),
     )
     axis = altair.Axis(title="% of animals", tickCount=5, minExtent=30, maxExtent=30)
     percent = altair.Scale(domain=[0, 100])
-    dashes = altair.Scale(domain=known, range=[[1, 0], [1, 0], [5, 3], [2, 3]])
+    dashes = altair.Scale(domain=known, range=list(DASHES.values()))
     base = altair.Chart().encode(x=x, color=colour)
     y = altair.Y("incidence:Q", scale=percent, axis=axis)
     band = base.mark_area(interpolate="step-after", opacity=0.18)
@@ -101,7 +112,7 @@ def alt_text(frame: pandas.DataFrame) -> str:
     """The picture in words: where each line stands at the horizon."""
     ends = shown(frame)
     said = [
-        f"{row.title}: {row.text} by day {HORIZON}{numbers.aside(row.low, row.high)}."
+        f"{row.title}: {row.text} by day {horizon(frame)}{numbers.aside(row.low, row.high)}."
         for row in ends[ends["text"].notna()].itertuples()
     ]
     return f"Lines of the share of animals that had ended each way, by day since admission. {' '.join(said)}"

@@ -15,6 +15,7 @@ COLUMNS = ["label", "value", "low", "high", "band_low", "band_high", "text", "is
 LETTER = 6.9  # mean width in pixels of a letter at the text size, wide enough to be safe
 LINE = 17  # height in pixels of a line of text
 QUIET = "#5b8d95"
+SOFT = "#7fb0b5"
 
 
 def rows(frame: pandas.DataFrame, text: list[str], **columns: object) -> pandas.DataFrame:
@@ -116,7 +117,9 @@ def _marks(base: altair.Chart, x: altair.X) -> list[altair.Chart]:
     """Band of what is not settled, interval and point."""
     measured = base.transform_filter("isValid(datum.value)")
     colour = altair.condition("datum.is_emphasised", altair.value(theme.WATER), altair.value(QUIET))
-    band = base.transform_filter("isValid(datum.band_low)").mark_bar(size=13, color=theme.PALE, opacity=0.75)
+    band = base.transform_filter("isValid(datum.band_low)").mark_bar(
+        size=13, color=theme.PALE, stroke=theme.EDGE, strokeWidth=0.75
+    )
     return [
         band.transform_calculate(low="datum.band_low").encode(x=x, x2="band_high:Q"),
         measured.mark_rule(strokeWidth=2.5, strokeCap="round").encode(x=x, x2="high:Q", color=colour),
@@ -129,8 +132,8 @@ def _marks(base: altair.Chart, x: altair.X) -> list[altair.Chart]:
 def _bars(base: altair.Chart, x: altair.X) -> list[altair.Chart]:
     """A bar from zero with its interval."""
     measured = base.transform_filter("isValid(datum.value)")
-    bar = measured.transform_calculate(low="0").mark_bar(size=14, color=theme.STEPS[2])
-    interval = measured.mark_rule(strokeWidth=2, strokeCap="round", color=theme.WATER)
+    bar = measured.transform_calculate(low="0").mark_bar(size=14, color=SOFT)
+    interval = measured.transform_filter("isValid(datum.low)").mark_rule(strokeWidth=2.5, color=theme.INK)
     return [bar.encode(x=x, x2="value:Q"), interval.encode(x=x, x2="high:Q")]
 
 

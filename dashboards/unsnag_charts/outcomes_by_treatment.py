@@ -8,8 +8,6 @@ from unsnag_charts.ladder import ladder, rows
 
 
 def _counts(row: pandas.Series) -> str:
-    if numbers.is_missing(row.animals):
-        return "withheld"
     if numbers.is_missing(row.percent_released):
         return f"{numbers.count(row.animals)} animals · too few"
     known = row.released + row.died + row.euthanased
@@ -18,10 +16,22 @@ def _counts(row: pandas.Series) -> str:
     )
 
 
+def shown(frame: pandas.DataFrame) -> pandas.DataFrame:
+    """The rows that are not withheld."""
+    return frame[frame["animals"].notna()]
+
+
+def reading(frame: pandas.DataFrame) -> str:
+    """How many rows the picture leaves to the table."""
+    withheld = len(frame) - len(shown(frame))
+    rest = "row is withheld and stands" if withheld == 1 else "rows are withheld and stand"
+    return f"{withheld} {rest} only in the table." if withheld else ""
+
+
 def ladder_rows(frame: pandas.DataFrame) -> pandas.DataFrame:
     """The rows of public.outcomes_by_treatment as the rows of a ladder, each injury under its heading."""
     blocks = []
-    for injury, group in frame.groupby("injury_label", sort=False):
+    for injury, group in shown(frame).groupby("injury_label", sort=False):
         blocks.append(rows(group[:1], [""], label=[injury], is_heading=True))
         blocks.append(
             rows(
@@ -46,6 +56,6 @@ def alt_text(frame: pandas.DataFrame) -> str:
     said = [
         f"{row.injury_label}, {row.treatment_label}: {_counts(row).replace(' · ', ', ')}"
         f"{numbers.aside(row.wilson_low, row.wilson_high)}."
-        for row in frame.itertuples()
+        for row in shown(frame).itertuples()
     ]
     return f"How animals ended by injury and treatment received. {' '.join(said)}"

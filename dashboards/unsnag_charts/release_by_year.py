@@ -35,12 +35,12 @@ def _columns(table: pandas.DataFrame, width: int) -> altair.LayerChart:
         "year:O", axis=altair.Axis(title=None, labelAngle=0, labelFontWeight=600, labelColor=theme.INK)
     )
     scale = altair.Scale(domain=[0, 100])
-    axis = altair.Axis(title=AXIS.split(", ")[1], tickCount=5, minExtent=34, maxExtent=34)
+    axis = altair.Axis(title=AXIS, tickCount=5, minExtent=34, maxExtent=34)
     base = altair.Chart(table).encode(x=x)
     y = altair.Y("wilson_low:Q", scale=scale, axis=axis)
     layers = [
         base.transform_filter("isValid(datum.percent)")
-        .mark_bar(size=24, color=theme.PALE, opacity=0.75)
+        .mark_bar(size=24, color=theme.PALE, stroke=theme.EDGE, strokeWidth=0.75)
         .encode(y=altair.Y("bound_low:Q", scale=scale, axis=axis), y2="bound_high:Q"),
         base.mark_rule(strokeWidth=2.5, strokeCap="round", color=theme.WATER).encode(y=y, y2="wilson_high:Q"),
         base.mark_circle(size=115, opacity=1, color=theme.WATER).encode(y=altair.Y("percent:Q", scale=scale)),

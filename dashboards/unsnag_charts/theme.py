@@ -16,14 +16,26 @@ MIST = "#eef4f4"
 WATER = "#0b6470"
 FLOAT = "#c06a1b"
 PALE = "#c3ced1"
+EDGE = "#7b8f95"  # drawn round what is pale, so that it shows on white
 
-ENDING_COLOURS = {"released": "#0b6470", "died": "#33213f", "euthanased": "#c06a1b", "unresolved": "#c3ced1"}
+ENDING_COLOURS = {
+    "released": "#0b6470",
+    "died": "#33213f",
+    "euthanased": "#c06a1b",
+    "unresolved": "#c3ced1",
+    "other": "#7b8f95",
+    "dead_on_arrival": "#5c6b70",
+}
 ENDING_WORDS = {
     "released": "Released",
     "died": "Died",
     "euthanased": "Euthanased",
     "unresolved": "No ending known yet",
+    "other": "Other ending",
+    "dead_on_arrival": "Dead on arrival",
 }
+# For words and thin lines in these colours, which need more contrast on white than a filled mark does.
+ENDING_INKS = ENDING_COLOURS | {"euthanased": "#98500f", "unresolved": MUTED, "other": MUTED}
 # Light to dark, one hue: for shares of a whole, where darker is more.
 STEPS = ["#eef4f4", "#cfe0e1", "#a3c5c8", "#6ba3a8", "#35808a", "#0b6470"]
 
