@@ -18,6 +18,7 @@ with joined as (
         as_day(findings.finding_date, sources.date_order, sources.timezone) as finding_date,
         findings.finding_date as finding_date_text,
         as_number(findings.finding_value, sources.decimal_sign) as finding_value,
+        findings.finding_value as finding_value_text,
         findings.finding_unit,
         findings.finding_note
     from layout.findings as findings

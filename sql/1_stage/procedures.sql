@@ -18,7 +18,7 @@ with joined as (
         procedures.procedure,
         as_day(procedures.procedure_date, sources.date_order, sources.timezone) as procedure_date,
         procedures.procedure_date as procedure_date_text,
-        cast(as_number(procedures.procedure_order, '.') as integer) as procedure_order,
+        as_count(procedures.procedure_order, '.') as procedure_order,
         procedures.procedure_reason,
         procedures.anaesthesia,
         procedures.procedure_result,

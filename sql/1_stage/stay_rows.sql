@@ -28,16 +28,19 @@ typed as (
             as_number(latitude, decimal_sign) as latitude,
             as_number(longitude, decimal_sign) as longitude,
             nullif(as_number(place_uncertainty_m, decimal_sign), 0) as place_uncertainty_m,
-            cast(as_number(animal_count, decimal_sign) as integer) as animal_count,
-            cast(as_number(animals_released, decimal_sign) as integer) as animals_released,
-            cast(as_number(animals_died, decimal_sign) as integer) as animals_died,
-            cast(as_number(animals_euthanased, decimal_sign) as integer) as animals_euthanased
+            nullif(as_count(animal_count, decimal_sign), 0) as animal_count,
+            as_count(animals_released, decimal_sign) as animals_released,
+            as_count(animals_died, decimal_sign) as animals_died,
+            as_count(animals_euthanased, decimal_sign) as animals_euthanased
         ),
         as_grams(mass, decimal_sign, mass_unit) as mass_g,
         admission_date as admission_text,
         outcome_date as outcome_text,
         found_date as found_text,
-        mass as mass_text
+        mass as mass_text,
+        latitude as latitude_text,
+        longitude as longitude_text,
+        [animal_count, animals_released, animals_died, animals_euthanased] as count_texts
     from joined
 )
 
