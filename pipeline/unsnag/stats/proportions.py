@@ -65,12 +65,22 @@ def newcombe_difference(count_1, total_1, count_2, total_2, level=0.95):
     Raises      ValueError: a count is negative or exceeds its total
     Source      Newcombe (1998) Stat Med 17:873-890, method 10 (no continuity correction).
     """
-    share_1, share_2 = proportion(count_1, total_1), proportion(count_2, total_2)
-    low_1, high_1 = wilson(count_1, total_1, level)
-    low_2, high_2 = wilson(count_2, total_2, level)
-    difference = share_1 - share_2
-    low = difference - np.hypot(share_1 - low_1, high_2 - share_2)
-    high = difference + np.hypot(high_1 - share_1, share_2 - low_2)
+    first = proportion(count_1, total_1), *wilson(count_1, total_1, level)
+    second = proportion(count_2, total_2), *wilson(count_2, total_2, level)
+    return difference_from_limits(first, second)
+
+
+def difference_from_limits(first, second):
+    """Difference of two independent estimates, first minus second, from the limits of each.
+
+    first, second : each an estimate, low and high, float arrays of one shape, e.g. incidence_at or direct_rate
+    Returns     difference, low, high, float arrays
+    Source      Zou & Donner (2008) Stat Med 27:1693-1702
+    """
+    (estimate_1, low_1, high_1), (estimate_2, low_2, high_2) = first, second
+    difference = estimate_1 - estimate_2
+    low = difference - np.hypot(estimate_1 - low_1, high_2 - estimate_2)
+    high = difference + np.hypot(high_1 - estimate_1, estimate_2 - low_2)
     return difference, low, high
 
 
