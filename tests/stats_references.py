@@ -44,14 +44,19 @@ def r_output(name):
     return dict(zip(kept["quantity"], kept["value"].tolist(), strict=True))
 
 
-def rerun_matches_kept(name, *packages):
-    """Run an R script again; skip, with the reason, where R or one of its packages is missing."""
+def skip_without_r(*packages):
+    """Skip the test, with the reason, where R or one of its packages is missing."""
     if shutil.which("Rscript") is None:
         pytest.skip("Rscript is not installed")
     probe = "cat(Filter(function(p) !nzchar(system.file(package = p)), commandArgs(TRUE)))"
     missing = subprocess.run(["Rscript", "-e", probe, *packages], capture_output=True, text=True, check=True)
     if missing.stdout:
         pytest.skip(f"R packages not installed: {missing.stdout}")
+
+
+def rerun_matches_kept(name, *packages):
+    """Run an R script again and compare what it prints with what is kept."""
+    skip_without_r(*packages)
     fresh = subprocess.run(
         ["Rscript", "--vanilla", f"{name}.R"], cwd=R_FOLDER, capture_output=True, text=True, check=True
     )

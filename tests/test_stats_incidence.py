@@ -151,6 +151,17 @@ def test_fractional_weights_leave_nobody_in_care_after_the_last_ending():
     np.testing.assert_allclose(curve.incidence[:, -1], [0.2, 0.8])
 
 
+def test_endings_and_being_in_care_add_up_to_one():
+    random = np.random.default_rng(4)
+    entry = random.integers(0, 4, 300)
+    stay = entry + random.integers(0, 40, 300)
+    curve = cumulative_incidence(stay, random.choice([*CAUSES, ""], 300), CAUSES, entry_days=entry)
+    np.testing.assert_allclose(curve.incidence.sum(axis=0) + curve.in_care, 1, rtol=1e-12)
+    assert (np.diff(curve.incidence) >= 0).all()
+    inside = ~np.isnan(curve.low)
+    assert ((curve.low < curve.incidence) & (curve.incidence < curve.high))[inside].all() and inside.any()
+
+
 def test_no_animals_give_a_reason_and_no_curve():
     curve = cumulative_incidence([], [], CAUSES)
     assert curve.reason == "no animals"

@@ -1,5 +1,6 @@
 import numpy as np
 import pytest
+from scipy.stats import binom
 from stats_references import published, r_output, rerun_matches_kept
 from unsnag.stats.bounds import unresolved_bounds
 from unsnag.stats.proportions import clopper_pearson, newcombe_difference, proportion, risk_ratio, wilson
@@ -44,6 +45,19 @@ def test_limits_match_r_stats():
         count, total = map(int, fraction.split("/"))
         limits = {"exact": clopper_pearson, "score": wilson}[method](count, total)
         assert limits[side == "high"] == pytest.approx(value, abs=1e-9), quantity
+
+
+@pytest.mark.parametrize("size", [10, 40])
+def test_exact_limits_never_cover_less_than_promised_and_wilson_does_on_average(size):
+    counts, shares = np.arange(size + 1)[:, None], np.linspace(0.02, 0.98, 97)
+    coverage = {}
+    for limits in (clopper_pearson, wilson):
+        low, high = limits(counts, size)
+        coverage[limits] = (binom.pmf(counts, size, shares) * ((low <= shares) & (high >= shares))).sum(
+            axis=0
+        )
+    assert coverage[clopper_pearson].min() >= 0.95
+    assert 0.94 <= coverage[wilson].mean() <= 0.96 and coverage[wilson].min() > 0.91
 
 
 def test_r_script_prints_the_kept_proportions():

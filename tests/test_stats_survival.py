@@ -4,7 +4,7 @@ from lifelines import KaplanMeierFitter
 from stats_references import published, r_data, r_output, rerun_matches_kept, shared_reference
 from unsnag.stats.cox import cause_specific_cox
 from unsnag.stats.incidence import on_days
-from unsnag.stats.quantiles import stay_quantiles
+from unsnag.stats.quantiles import weighted_quantiles
 from unsnag.stats.score_tests import log_rank_test
 from unsnag.stats.survival import kaplan_meier, nelson_aalen, survival_quantile
 
@@ -45,6 +45,13 @@ def test_remission_matches_freireich_1963():
     np.testing.assert_allclose(computed, reference["survival"], rtol=0, atol=1.01 * reference["tolerance"])
     assert survival_quantile(curve)[0] == reference["median"]
     assert survival_quantile(kaplan_meier(*arm("gehan", "control")))[0] == reference["control_median"]
+
+
+def test_one_minus_kaplan_meier_overstates_as_in_r_survival():
+    # survfit(Surv(months, pcm) ~ 1) on mgus2, deaths censored: 0.2096 at 240 months; competing, it is 0.0998.
+    data = r_data("mgus2")
+    curve = kaplan_meier(data["months"], data["cause"] == "pcm")
+    assert 1 - on_days(curve.value, curve.days, 240)[0] == pytest.approx(0.2096, abs=5e-5)
 
 
 def swimmer():
@@ -117,8 +124,9 @@ def test_quantile_of_a_flat_stretch_is_its_middle_by_hand():
     assert np.isnan(survival_quantile(curve, 0.9)[0])
 
 
-def test_stay_quantiles_match_r_stats():
+def test_quantiles_of_counted_stays_match_r_stats():
     data, kept = r_data("lung"), r_output("survival")
-    computed = stay_quantiles(data["time"][data["status"] == 2], (0.25, 0.5, 0.75, 0.9))
+    stays, animals = np.unique(data["time"][data["status"] == 2], return_counts=True)
+    computed = weighted_quantiles(stays, animals, (0.25, 0.5, 0.75, 0.9))
     np.testing.assert_array_equal(computed, [kept[f"stays {share}"] for share in (25, 50, 75, 90)])
-    assert np.isnan(stay_quantiles([])).all()
+    assert np.isnan(weighted_quantiles([], [], (0.5,))).all()

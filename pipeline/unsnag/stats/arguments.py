@@ -51,9 +51,9 @@ def tail_probability(level):
     return (1 - level) / 2
 
 
-def divide(numerator, denominator):
-    """numerator / denominator, and nan where the denominator is 0."""
+def divide(numerator, denominator, otherwise=np.nan):
+    """numerator / denominator, and ``otherwise`` where the denominator is 0."""
     numerator, denominator = np.broadcast_arrays(
         np.asarray(numerator, dtype=float), np.asarray(denominator, dtype=float)
     )
-    return np.divide(numerator, denominator, out=np.full(numerator.shape, np.nan), where=denominator != 0)
+    return np.divide(numerator, denominator, out=np.full(numerator.shape, otherwise), where=denominator != 0)

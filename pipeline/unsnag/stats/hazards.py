@@ -4,23 +4,25 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from unsnag.stats.arguments import divide
+
 
 @dataclass(frozen=True)
 class Hazards:
     """What happened to those at risk on each day.
 
-    days    : int array (k,), ascending
-    at_risk : float array (..., k)
-    cause   : float array (..., c, k), share of those at risk who ended so on the day
-    all     : float array (..., k), share who ended in any way; exactly 1 where all did
-    in_care : float array (..., k), chance of being still in care after the day
-    before  : float array (..., k), the same just before the day
+    days      : int array (k,), ascending
+    at_risk   : float array (..., k)
+    cause     : float array (..., c, k), share of those at risk who ended so on the day
+    any_cause : float array (..., k), share who ended in any way; exactly 1 where all did
+    in_care   : float array (..., k), chance of being still in care after the day
+    before    : float array (..., k), the same just before the day
     """
 
     days: np.ndarray
     at_risk: np.ndarray
     cause: np.ndarray
-    all: np.ndarray
+    any_cause: np.ndarray
     in_care: np.ndarray
     before: np.ndarray
 
@@ -31,11 +33,11 @@ class Hazards:
         gains G and any ending takes away T of what survivors of the day still had to gain, the day adds
         own G^2 - 2 cross G T + loss T^2.
         """
-        before, weight = self.before[..., None, :], _ratio(1.0, self.at_risk)[..., None, :]
+        before, weight = self.before[..., None, :], divide(1.0, self.at_risk, 0.0)[..., None, :]
         own = weight * self.cause * (1 - self.cause) * before**2
         cross = weight * self.cause * before
         # On a day when all end nothing is left to take away, and 0/0 counts as 0.
-        loss = weight * _ratio(self.all, 1 - self.all)[..., None, :]
+        loss = weight * divide(self.any_cause, 1 - self.any_cause, 0.0)[..., None, :]
         return own, cross, loss
 
 
@@ -69,11 +71,6 @@ def _checked(days, at_risk, events):
 
 
 def _hazard(ending, at_risk):
-    hazard = _ratio(ending, at_risk)
+    hazard = divide(ending, at_risk, 0.0)
     # Weights sum to the number at risk only to within rounding; a sliver of 1e-16 animals must not live on.
     return np.where(hazard > 1 - 1e-12, 1.0, hazard)
-
-
-def _ratio(part, whole):
-    part, whole = np.broadcast_arrays(part, whole)
-    return np.divide(part, whole, out=np.zeros(part.shape), where=whole > 0)

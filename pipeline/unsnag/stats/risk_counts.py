@@ -26,12 +26,6 @@ class RiskCounts:
     at_risk: np.ndarray
     events: np.ndarray
 
-    def pooled(self):
-        """The same counts with all groups as one."""
-        return RiskCounts(
-            self.days, np.array(["all"]), self.causes, self.at_risk.sum(0)[None], self.events.sum(0)[None]
-        )
-
 
 def risk_counts(stay_days, ending, causes, group=None, entry_days=None, weights=None):
     """Count animals at risk and endings by day and group, ties and same-day endings exact.

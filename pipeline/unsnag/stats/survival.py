@@ -63,8 +63,8 @@ def nelson_aalen(stay_days, is_ended, entry_days=None, level=0.95):
     """
     counts = _single_ending(stay_days, is_ended, entry_days)
     hazards = daily_hazards(counts.days, counts.at_risk[0], counts.events[0])
-    value = np.cumsum(hazards.all)
-    variance = np.cumsum(divide(hazards.all, hazards.at_risk))
+    value = np.cumsum(hazards.any_cause)
+    variance = np.cumsum(divide(hazards.any_cause, hazards.at_risk))
     spread = np.exp(divide(normal_quantile(level) * np.sqrt(variance), value))
     reason = "" if len(value) else "no animals"
     return Curve(hazards.days, value, variance, value / spread, value * spread, hazards.at_risk, reason)

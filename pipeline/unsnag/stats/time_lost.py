@@ -43,7 +43,7 @@ def time_lost(days, at_risk, events, horizon):
     hazards = daily_hazards(days, at_risk, events)
     jumps = hazards.before[..., None, :] * hazards.cause
     lost, variance = _lost(hazards, jumps, horizon)
-    any_ending = replace(hazards, cause=hazards.all[..., None, :])
+    any_ending = replace(hazards, cause=hazards.any_cause[..., None, :])
     all_lost, all_variance = _lost(any_ending, jumps.sum(axis=-2, keepdims=True), horizon)
     reason = _reason(days, at_risk, events, horizon)
     known = np.where(reason == "", 1.0, np.nan)
