@@ -4,7 +4,6 @@ import numpy as np
 import pandas as pd
 import pytest
 import statsmodels.api as sm
-
 from unsnag.stats.emulation.design import baseline_columns, design
 from unsnag.stats.emulation.hazard import daily_model, fit_logistic
 
@@ -12,7 +11,9 @@ from unsnag.stats.emulation.hazard import daily_model, fit_logistic
 def invented_rows(seed=3, count=900):
     generator = np.random.default_rng(seed)
     case = np.repeat(np.arange(count // 3), 3)
-    matrix = np.column_stack([np.ones(count), generator.integers(0, 3, count), generator.normal(size=count).round(1)])
+    matrix = np.column_stack(
+        [np.ones(count), generator.integers(0, 3, count), generator.normal(size=count).round(1)]
+    )
     happened = generator.random(count) < 1 / (1 + np.exp(1 - matrix @ [0.2, 0.5, -0.4]))
     return case, np.tile([0, 1, 2], count // 3), happened, matrix
 
@@ -53,18 +54,35 @@ def test_nothing_that_ever_happened_has_no_chance():
 
 def covariates():
     return pd.DataFrame(
-        {"day": [0, 1, 5], "site": ["mouth", "", "stomach"], "mass_g": [10.0, 20, 30], "deep": [True, False, True]}
+        {
+            "day": [0, 1, 5],
+            "site": ["mouth", "", "stomach"],
+            "mass_g": [10.0, 20, 30],
+            "deep": [True, False, True],
+        }
     )
 
 
 def test_design_by_hand():
     matrix, names = design(covariates(), ["site", "mass_g", "deep"], day_steps=(1, 3, 9))
-    assert names == ["intercept", "day >= 1", "day >= 3", "site: not stated", "site: stomach", "mass_g", "deep"]
+    assert names == [
+        "intercept",
+        "day >= 1",
+        "day >= 3",
+        "site: not stated",
+        "site: stomach",
+        "mass_g",
+        "deep",
+    ]
     assert matrix.tolist() == [[1, 0, 0, 0, 0, 10, 1], [1, 1, 0, 1, 0, 20, 0], [1, 1, 1, 0, 1, 30, 1]]
 
 
 def test_balance_columns_leave_no_level_out():
-    assert list(baseline_columns(covariates(), ["site"])) == ["site: mouth", "site: not stated", "site: stomach"]
+    assert list(baseline_columns(covariates(), ["site"])) == [
+        "site: mouth",
+        "site: not stated",
+        "site: stomach",
+    ]
 
 
 def test_an_empty_number_and_a_missing_covariate_are_refused():

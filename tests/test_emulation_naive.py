@@ -3,7 +3,6 @@
 import numpy as np
 import pytest
 from lifelines.datasets import load_stanford_heart_transplants
-
 from unsnag.stats.emulation.naive import ever_treated_cox, time_dependent_cox
 
 
@@ -16,7 +15,11 @@ def stanford():
     stay = (2 * patients["stop"]).astype(int).to_numpy()
     # A death on the day of the transplant itself precedes it, so treatment begins half a day later.
     begins = (2 * after.reindex(patients.index) + 1).fillna(10**6).astype(int).to_numpy()
-    return patients, {"stay_days": stay, "is_ended": patients["event"].to_numpy(bool), "treatment_day": begins}
+    return patients, {
+        "stay_days": stay,
+        "is_ended": patients["event"].to_numpy(bool),
+        "treatment_day": begins,
+    }
 
 
 def test_naive_ratio_matches_r_jasa(stanford):

@@ -3,7 +3,6 @@
 import numpy as np
 import pandas as pd
 import pytest
-
 from unsnag.stats.emulation.person_days import ENDINGS, NEVER, person_days
 
 
@@ -35,7 +34,9 @@ def test_a_passing_before_a_retrieval_was_not_all_of_the_gear():
 
 
 def test_first_attempt_counts_and_endoscopy_precedes_surgery_on_one_day():
-    days = laid_out((4, "retrieval_surgery"), (4, "retrieval_endoscopy"), (8, "retrieval_surgery"), (9, "died"))
+    days = laid_out(
+        (4, "retrieval_surgery"), (4, "retrieval_endoscopy"), (8, "retrieval_surgery"), (9, "died")
+    )
     assert (days.retrieval_day[0], days.means[0]) == (4, "endoscopy")
 
 

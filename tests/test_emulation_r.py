@@ -5,7 +5,6 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 import pytest
-
 from unsnag.stats.emulation.person_days import ENDINGS, person_days
 from unsnag.stats.emulation.trial import prepare, strategy_curves
 
@@ -31,7 +30,9 @@ def trial():
 def test_daily_chance_of_retrieval_matches_r_glm(trial):
     expected = pd.read_csv(REFERENCE / "emulation_daily_chance.out.csv")
     fitted = trial.retrieval.chance(np.ones(len(trial.days.cases), int))
-    ours = pd.DataFrame({"case": trial.days.cases["case"].to_numpy()[trial.retrieval.case], "day": trial.retrieval.day})
+    ours = pd.DataFrame(
+        {"case": trial.days.cases["case"].to_numpy()[trial.retrieval.case], "day": trial.retrieval.day}
+    )
     both = ours.assign(fitted=fitted).merge(expected, on=["case", "day"], how="outer", validate="1:1")
     assert len(both) == len(expected) == len(ours)
     np.testing.assert_allclose(both["fitted"], both["chance"], atol=1e-6)

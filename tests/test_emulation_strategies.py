@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-
 from unsnag.stats.emulation.strategies import compile_strategy, line_target, retrieval_target
 
 USUAL = np.nan
@@ -71,7 +70,10 @@ def test_usual_timing_demands_nothing(plain):
         ({"kind": "first_means", "means": "magic"}, "'magic' is not known"),
         ({"kind": "retrieve_within", "days": 7, "forced_over": 0}, "forced_over = 0"),
         ({"kind": "watch_at_least", "days": 3, "by_taxon_group": {"swan": {"days": -1}}}, "days = -1"),
-        ({"kind": "first_means", "means": "surgery", "by_taxon_group": {"swan": {"means": "manual"}}}, "cannot differ"),
+        (
+            {"kind": "first_means", "means": "surgery", "by_taxon_group": {"swan": {"means": "manual"}}},
+            "cannot differ",
+        ),
     ],
 )
 def test_a_slip_in_a_strategy_is_told_in_words(plain, words):

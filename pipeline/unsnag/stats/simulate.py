@@ -48,7 +48,9 @@ SCENARIOS = {
     "site_dependent": Scenario(
         removal_release=-0.4, removal_death=0.4, deep_release=1.4, deep_death=-1.2, operative_death=0.04
     ),
-    "weak_confounding": Scenario(confounding=0.25, removal_release=1.0, removal_death=-0.8, operative_death=0.03),
+    "weak_confounding": Scenario(
+        confounding=0.25, removal_release=1.0, removal_death=-0.8, operative_death=0.03
+    ),
     "operative_deaths": Scenario(removal_release=1.2, removal_death=-1.2, operative_death=0.2),
     "few_clinics": Scenario(clinics=3, removal_release=1.0, removal_death=-0.8, operative_death=0.03),
     "losses": Scenario(removal_release=1.0, removal_death=-0.8, operative_death=0.03, loss=0.006),
@@ -85,7 +87,9 @@ def truth(scenario, strategies, seed, count=100_000, within=None):
         cases = _cases(scenario, count, generator)
         animals, _ = _run(scenario, cases, generator, compile_strategy(name, plain))
         meant = np.ones(count, bool) if within is None else (cases[within[0]] == within[1]).to_numpy()
-        result.append(horizon_measures(_curve(animals["end_day"][meant], animals["ending"][meant], scenario.horizon)))
+        result.append(
+            horizon_measures(_curve(animals["end_day"][meant], animals["ending"][meant], scenario.horizon))
+        )
     return np.array(result)
 
 
@@ -121,7 +125,10 @@ def _run(scenario, cases, generator, strategy):
         "deep": (cases["body_site"] == "stomach").to_numpy(float),
         "severity": cases["severity"].str[0].astype(float).to_numpy() - 1,
         **{name: cases[name].to_numpy() for name in ("taxon_group", "has_line", "habit", "quality")},
-        **{name: np.full(count, -1) for name in ("worse_day", "unmoved_day", "passed_day", "line_day", "retrieval_day")},
+        **{
+            name: np.full(count, -1)
+            for name in ("worse_day", "unmoved_day", "passed_day", "line_day", "retrieval_day")
+        },
         "position": np.zeros(count, int),
         "surgery": np.zeros(count, bool),
         "end_day": np.full(count, -1),
@@ -193,7 +200,9 @@ def _end(scenario, day, animals, chance):
     after = _spell(day, animals["retrieval_day"])
     harm = (after >= 1) * (scenario.removal_death + deep * scenario.deep_death) + animals["quality"]
     gain = (after >= 7) * (scenario.removal_release + deep * scenario.deep_release) - animals["quality"]
-    operative = (after == 0) * scenario.operative_death * (1 + 0.5 * severity) * np.where(animals["surgery"], 1, 0.5)
+    operative = (
+        (after == 0) * scenario.operative_death * (1 + 0.5 * severity) * np.where(animals["surgery"], 1, 0.5)
+    )
     hazards = [
         (day >= 3) * expit(-3.6 - 0.5 * severity - 1.5 * worse + gain),
         np.maximum(operative, expit(-6.2 + 0.8 * severity + 1.0 * worse + harm)),
@@ -202,7 +211,9 @@ def _end(scenario, day, animals, chance):
     ]
     below = np.cumsum(hazards, axis=0)
     ending = (chance[0] >= below).sum(axis=0)
-    ending = np.where((ending == IN_CARE) & (chance[1] < scenario.loss * (1 + severity) * (1 + worse)), LOST, ending)
+    ending = np.where(
+        (ending == IN_CARE) & (chance[1] < scenario.loss * (1 + severity) * (1 + worse)), LOST, ending
+    )
     ends = in_care & (ending != IN_CARE)
     animals["ending"][ends] = ending[ends]
     animals["end_day"][ends] = day

@@ -21,7 +21,7 @@ def weighted_incidence(weight, end_day, ending, counts, endings=4):
     place = end_day[seen] * endings + ending[seen]
     share = weight[seen, end_day[seen]] * counts[seen]
     ended = np.bincount(place, share, minlength=weight.shape[1] * endings).reshape(-1, endings)
-    return _aalen_johansen(counts @ weight, ended)
+    return _aalen_johansen(np.einsum("i,ij->j", counts, weight), ended)
 
 
 def _aalen_johansen(at_risk, ended):

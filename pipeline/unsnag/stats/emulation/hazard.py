@@ -3,9 +3,11 @@
 from dataclasses import dataclass
 
 import numpy as np
+import pandas as pd
 from scipy.special import expit
 
 STEPS_MAXIMUM = 40
+BLOCK = 256
 
 
 @dataclass(frozen=True)
@@ -37,7 +39,7 @@ class DailyModel:
         weight = counts[self.case].astype(float)
         trials = np.bincount(self.cell, weight, minlength=len(self.cells))
         events = np.bincount(self.cell, weight * self.happened, minlength=len(self.cells))
-        return fit_logistic(self.cells, events, trials, self.start)
+        return fit_logistic(self.cells, events, trials, self.start, tolerance=1e-6)
 
 
 def daily_model(case, day, happened, design, names):
@@ -46,23 +48,33 @@ def daily_model(case, day, happened, design, names):
     case, day, happened : arrays (r,) as in DailyModel
     design              : float array (r, p) with an intercept
     """
-    cells, cell = np.unique(design, axis=0, return_inverse=True)
-    cell = cell.ravel()
+    cells, cell = _distinct_rows(design)
     trials = np.bincount(cell, minlength=len(cells))
     events = np.bincount(cell, happened, minlength=len(cells))
     start = fit_logistic(cells, events, trials)
     return DailyModel(case, day, happened, cells, cell, tuple(names), start)
 
 
-def fit_logistic(design, events, trials, start=None):
+def _distinct_rows(design):
+    """Distinct rows of a design, in order of appearance, and the place of each row among them."""
+    cell = np.zeros(len(design), np.int64)
+    for column in design.T:
+        code, levels = pd.factorize(column)
+        cell, _ = pd.factorize(cell * len(levels) + code)
+    _, first = np.unique(cell, return_index=True)
+    return design[first], cell
+
+
+def fit_logistic(design, events, trials, start=None, tolerance=1e-9):
     """Maximum-likelihood logistic regression of counts, by Newton's method with step halving.
 
     design         : float array (c, p)
     events, trials : float arrays (c,), 0 <= events <= trials; neither need be whole
     start          : float array (p,), where to begin; zeros if None
-    Returns          float array (p,). Columns that others determine share the effect, and a coefficient
-                     that separation sends to infinity stops where the fit no longer improves:
-                     the fitted chances, all that weights need, are then right to about 1e-9.
+    tolerance      : gain in log likelihood (as the quadratic foresees it) that ends the search, after that step;
+                     1e-6 leaves coefficients right to about a millionth of their standard error
+    Returns          float array (p,). Columns that others determine share the effect, and a coefficient that
+                     separation sends to infinity stops where the likelihood no longer improves.
     Source           McCullagh & Nelder (1989), 2nd ed., ch. 4; agrees with R's glm and statsmodels' GLM.
     """
     coefficients = np.zeros(design.shape[1]) if start is None else start.copy()
@@ -70,7 +82,7 @@ def fit_logistic(design, events, trials, start=None):
     for _ in range(STEPS_MAXIMUM):
         step, gain = _newton_step(design, coefficients, events, trials)
         coefficients, likelihood, halvings = _ascend(design, coefficients, step, likelihood, events, trials)
-        if gain < 1e-9 or halvings > 10:
+        if gain < tolerance or halvings > 10:
             break
     return coefficients
 
@@ -78,12 +90,18 @@ def fit_logistic(design, events, trials, start=None):
 def _newton_step(design, coefficients, events, trials):
     chance = expit(design @ coefficients)
     score = design.T @ (events - trials * chance)
-    information = (design * (trials * chance * (1 - chance))[:, None]).T @ design
+    information = _information(design, trials * chance * (1 - chance))
     # A hint of a ridge on the step, not on the answer: columns may determine one another in a resampling.
     information[np.diag_indices_from(information)] *= 1 + 1e-9
     information[np.diag_indices_from(information)] += 1e-12
     step = np.linalg.solve(information, score)
     return step, abs(score @ step)
+
+
+def _information(design, weight):
+    """Weighted cross products, in blocks too small for threads: same digits and speed however many cores are busy."""
+    blocks = (slice(start, start + BLOCK) for start in range(0, len(design), BLOCK))
+    return sum((design[block] * weight[block, None]).T @ design[block] for block in blocks)
 
 
 def _ascend(design, coefficients, step, likelihood, events, trials):

@@ -89,7 +89,7 @@ def _check_settings(name, kind, settings):
             raise ValueError(
                 f"strategy '{name}': means '{value}' is not known; use one of {', '.join(MEANS)}"
             )
-        if key in ("forced_over", "within") and value < 1 or key == "days" and value < 0:
+        if (key in ("forced_over", "within") and value < 1) or (key == "days" and value < 0):
             raise ValueError(
                 f"strategy '{name}': {key} = {value} leaves no day to act on; give a larger number"
             )

@@ -9,7 +9,7 @@ from .curves import MEASURES, horizon_measures, weighted_incidence
 from .hazard import DailyModel, daily_model
 from .person_days import NEVER, PersonDays
 from .strategies import compile_strategy, line_target, retrieval_target
-from .weights import cap_weights, decision_ratio, last_weight, running_product, staying_weight
+from .weights import cap_weights, decision_ratio, running_product, staying_weight
 
 LOSSES_FOR_A_MODEL = 10
 KNOWN = ("worse", "position", "film_today", "line_cut")  # latest findings, on which a retrieval is decided

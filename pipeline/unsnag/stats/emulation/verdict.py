@@ -64,7 +64,7 @@ def judge(difference, low, high, facts, floors=FLOORS, margin=MARGIN, adjusted_p
     if not facts["told_apart"]:
         return _answer(NOT_APART, ["in these records the strategy goes with one kind of animal only"])
     short = [
-        f"{name.replace('_', ' ')} {facts[name]:.0f} of {floor} needed"
+        f"{name.replace('_', ' ')} {math.floor(facts[name])} of {floor} needed"
         for name, floor in floors.items()
         if facts[name] < floor
     ]

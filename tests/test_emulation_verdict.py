@@ -1,0 +1,89 @@
+"""What may be said: every path of the written rules."""
+
+import math
+
+import pytest
+from unsnag.stats.emulation.verdict import CERTAINTIES, DOUBTS, judge
+
+SOUND = {
+    "told_apart": True,
+    "events": 25,
+    "effective_size": 120.0,
+    "clinics_with_both": 5,
+    "clinics": 6,
+    "worst_balance": 0.04,
+    "heaviest_share": 0.12,
+    "truncation_shift": 0.01,
+    "sign_changes_without_a_clinic": 0,
+    "e_value_limit": 1.9,
+    "smallest_chance": 0.05,
+    "lost_share": 0.02,
+}
+
+
+def said(difference=0.15, low=0.05, high=0.25, adjusted_p=None, **facts):
+    return judge(difference, low, high, SOUND | facts, adjusted_p=adjusted_p)
+
+
+@pytest.mark.parametrize("low, high, verdict", [(0.05, 0.25, "more"), (-0.25, -0.05, "fewer")])
+def test_an_interval_without_zero_gives_a_direction(low, high, verdict):
+    assert said(low=low, high=high) == {"verdict": verdict, "certainty": "moderate", "reasons": []}
+
+
+@pytest.mark.parametrize(
+    "low, high, verdict",
+    [
+        (-0.09, 0.09, "no clear difference"),
+        (-0.10, 0.02, "cannot tell"),
+        (-0.02, 0.10, "cannot tell"),
+        (-0.3, 0.3, "cannot tell"),
+    ],
+)
+def test_no_clear_difference_only_if_ten_in_a_hundred_are_excluded(low, high, verdict):
+    assert said(difference=0.0, low=low, high=high)["verdict"] == verdict
+
+
+@pytest.mark.parametrize(
+    "fact, value, words",
+    [
+        ("events", 9, "events 9 of 10 needed"),
+        ("effective_size", 29.4, "effective size 29 of 30 needed"),
+        ("clinics_with_both", 1, "clinics with both 1 of 2 needed"),
+    ],
+)
+def test_below_a_floor_it_is_too_few_to_tell_with_the_count(fact, value, words):
+    assert said(**{fact: value}) == {"verdict": "too few to tell", "certainty": "", "reasons": [words]}
+
+
+def test_aliased_strategies_cannot_be_told_apart_whatever_the_numbers():
+    assert said(told_apart=False, events=0)["verdict"] == "cannot be told apart"
+
+
+def test_a_difference_without_limits_cannot_be_told():
+    assert said(low=math.nan)["verdict"] == "cannot tell"
+
+
+@pytest.mark.parametrize(
+    "adjusted_p, verdict", [(0.04, "more"), (0.06, "cannot tell"), (math.nan, "cannot tell")]
+)
+def test_many_planned_comparisons_ask_for_more(adjusted_p, verdict):
+    assert said(adjusted_p=adjusted_p)["verdict"] == verdict
+
+
+@pytest.mark.parametrize("rule", DOUBTS, ids=lambda rule: rule.fact)
+def test_each_doubt_takes_a_step_of_certainty(rule):
+    beyond = rule.limit + (0.01 if rule.beyond == "above" else -0.01)
+    for value, certainty in ((rule.limit, "moderate"), (beyond, "low"), (math.nan, "low")):
+        answer = said(**{rule.fact: value})
+        assert answer["certainty"] == certainty
+        assert answer["reasons"] == ([] if certainty == "moderate" else [rule.doubt])
+
+
+def test_certainty_is_never_high_and_has_a_bottom():
+    assert "high" not in CERTAINTIES
+    assert said(clinics=3, worst_balance=0.3, lost_share=0.4)["certainty"] == "very low"
+
+
+def test_an_e_value_says_nothing_about_no_difference():
+    answer = said(difference=0.0, low=-0.05, high=0.05, e_value_limit=1.0, sign_changes_without_a_clinic=3)
+    assert answer["certainty"] == "moderate"
