@@ -80,6 +80,11 @@ def test_what_clinics_cannot_tell_is_nan_with_a_reason(count, total, reason):
     assert np.isnan([answer.low, answer.high, answer.variance]).all()
 
 
+def test_a_standard_of_another_length_is_refused():
+    with pytest.raises(ValueError, match="standard"):
+        clustered_standardised_rate([[2, 3], [1, 1]], [[5, 5], [4, 4]], [1, 1, 1])
+
+
 def test_a_stratum_of_the_standard_without_animals_is_named_as_the_reason():
     answer = clustered_standardised_rate([[2, 3], [0, 0]], [[5, 5], [0, 0]], [1, 1])
     assert answer.reason == "no animals in a group" and np.isnan(answer.low)

@@ -33,6 +33,17 @@ def as_part_and_total(part, total, part_name="count"):
     return part, total
 
 
+def as_weights(standard, strata):
+    """Weights of a standard population, float array (strata,), that sum to 1.
+
+    Raises      ValueError: not one weight a stratum, a weight is negative, or all are 0
+    """
+    weights = np.asarray(standard, dtype=float)
+    if weights.shape != (strata,) or not (weights >= 0).all() or weights.sum() <= 0:
+        raise ValueError("standard: one weight of at least 0 for each stratum, and not all 0")
+    return weights / weights.sum()
+
+
 def normal_quantile(level):
     """Two-sided standard normal quantile of a confidence level, e.g. 1.96 for 0.95.
 

@@ -84,11 +84,7 @@ def _fitted(rows):
         # Towards an infinite coefficient the information fades away.
         if np.linalg.eigvals(np.linalg.solve(null, scores.information.sum(axis=0))).real.min() > 1e-4:
             return coefficients, scores, ""
-    return (
-        None,
-        None,
-        "the fit does not converge: a covariate may separate those with the ending from the rest",
-    )
+    return None, None, "the fit does not converge: a covariate may separate the animals with the ending"
 
 
 def _lifelines_coefficients(rows):

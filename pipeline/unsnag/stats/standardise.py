@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from unsnag.stats.arguments import as_part_and_total, divide
+from unsnag.stats.arguments import as_part_and_total, as_weights, divide
 from unsnag.stats.proportions import clopper_pearson, proportion, wilson
 
 
@@ -20,11 +20,9 @@ def direct_rate(count, total, standard, level=0.95):
     Source      limits: Zou, Huang & Zhang (2009) Comput Stat Data Anal 53:1080-1085, from Wilson's
     """
     count, total = as_part_and_total(count, total)
-    weights = np.asarray(standard, dtype=float)
-    if weights.shape != count.shape[-1:] or (weights < 0).any() or weights.sum() <= 0:
-        raise ValueError("standard: one weight of at least 0 for each stratum, and not all 0")
-    used, weights = weights > 0, weights[weights > 0] / weights.sum()
-    count, total = count[..., used], total[..., used]
+    weights = as_weights(standard, count.shape[-1])
+    used = weights > 0
+    count, total, weights = count[..., used], total[..., used], weights[used]
     share, (low, high) = proportion(count, total), wilson(count, total, level)
     rate = (weights * share).sum(axis=-1)
     below = np.sqrt((weights**2 * (share - low) ** 2).sum(axis=-1))
