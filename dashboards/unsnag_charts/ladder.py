@@ -11,7 +11,8 @@ import pandas
 
 from unsnag_charts import theme
 
-COLUMNS = ["label", "value", "low", "high", "band_low", "band_high", "text", "is_heading", "is_emphasised"]
+MEASURES = ["value", "low", "high", "band_low", "band_high"]
+COLUMNS = ["label", *MEASURES, "text", "is_heading", "is_emphasised"]
 LETTER = 6.9  # mean width in pixels of a letter at the text size, wide enough to be safe
 LINE = 17  # height in pixels of a line of text
 QUIET = "#5b8d95"
@@ -24,7 +25,7 @@ def rows(frame: pandas.DataFrame, text: list[str], **columns: object) -> pandas.
     text    : what stands at the end of each row
     columns : COLUMNS by name, each a column of ``frame`` (its name) or a value; those left out stay empty
     """
-    empty = {"value": None, "low": None, "high": None, "band_low": None, "band_high": None}
+    empty = dict.fromkeys(MEASURES)
     plain = {"text": text, "is_heading": False, "is_emphasised": True}
     taken = {
         name: frame[column].array if isinstance(column, str) else column for name, column in columns.items()
@@ -77,7 +78,9 @@ def placed(rows: pandas.DataFrame, where: Layout) -> pandas.DataFrame:
         bottom = height.cumsum()
         y = bottom - (height - rows["is_heading"] * 10) / 2
         label_y = y - extra / 2
-    return rows.assign(label=label, y=y, label_y=label_y, bottom=bottom)
+    # As floats, what is missing becomes null in the specification; as objects it would stay a NaN.
+    table = rows.astype(dict.fromkeys(MEASURES, float))
+    return table.assign(label=label, y=y, label_y=label_y, bottom=bottom)
 
 
 def ladder(
@@ -96,15 +99,15 @@ def ladder(
     height = int(table["bottom"].max())
     end = maximum or float(table[["value", "high"]].max().max()) * 1.04
     vertical = altair.Scale(domain=[height, 0], nice=False)
-    base = altair.Chart(table).encode(y=altair.Y("y:Q", scale=vertical, axis=None))
+    base = altair.Chart().encode(y=altair.Y("y:Q", scale=vertical, axis=None))
     scale = altair.Scale(domain=[0, end], nice=False)
     axis = altair.Axis(title=title, tickCount=5, grid=not where.is_phone, labelFlush=where.is_phone)
     x = altair.X("low:Q", scale=scale, axis=axis)
     marks = _bars(base, x) if bars else _marks(base, x)
     track = [_track(base, x, end)] if where.is_phone else []
-    labels = altair.Chart(table).encode(y=altair.Y("label_y:Q", scale=vertical, axis=None))
+    labels = altair.Chart().encode(y=altair.Y("label_y:Q", scale=vertical, axis=None))
     words = _words(labels, labels if where.is_phone else base, where)
-    return altair.layer(*track, *marks, *words).properties(width=where.plot, height=height)
+    return altair.layer(*track, *marks, *words, data=table).properties(width=where.plot, height=height)
 
 
 def _track(base: altair.Chart, x: altair.X, end: float) -> altair.Chart:

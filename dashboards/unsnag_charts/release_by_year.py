@@ -36,7 +36,7 @@ def _columns(table: pandas.DataFrame, width: int) -> altair.LayerChart:
     )
     scale = altair.Scale(domain=[0, 100])
     axis = altair.Axis(title=AXIS, tickCount=5, minExtent=34, maxExtent=34)
-    base = altair.Chart(table).encode(x=x)
+    base = altair.Chart().encode(x=x)
     y = altair.Y("wilson_low:Q", scale=scale, axis=axis)
     layers = [
         base.transform_filter("isValid(datum.percent)")
@@ -48,7 +48,7 @@ def _columns(table: pandas.DataFrame, width: int) -> altair.LayerChart:
             y=altair.value(330), text="words:N"
         ),
     ]
-    return altair.layer(*layers).properties(width=width - 80, height=300)
+    return altair.layer(*layers, data=table).properties(width=width - 80, height=300)
 
 
 def alt_text(frame: pandas.DataFrame) -> str:

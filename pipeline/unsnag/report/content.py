@@ -72,13 +72,20 @@ def compose(outline: dict, published: Published, year: int, texts: dict[str, str
     )
 
 
+class _Blanks(dict):
+    """What fills the blanks of fixed prose; a release that does not state a thing must not stop the report."""
+
+    def __missing__(self, key: str) -> str:
+        return "(not stated)"
+
+
 class _Author:
     """Writes the sections and notes what had to be left out."""
 
     def __init__(self, outline: dict, published: Published, year: int):
         self.published, self.year = published, year
         network = published.about.get("network_name", "The network")
-        self.values = {**published.about, "year": year, "network": network}
+        self.values = _Blanks(published.about, year=year, network=network)
         self.viewer = Viewer(outline, published, year, self.fixed)
         self.left_out: list[str] = []
 

@@ -9,6 +9,8 @@ from unsnag_charts.theme import ENDING_WORDS
 from unsnag.report import words
 from unsnag.report.published import Published, in_letters
 
+DAYS = (1, 7, 14, 30, 60, 90, 180, 365)
+
 
 @dataclass(frozen=True)
 class Fact:
@@ -124,9 +126,26 @@ def pathways(published: Published, year: int) -> pandas.DataFrame:
     return frame.assign(**in_words)
 
 
+def endings_at_days(published: Published, year: int) -> pandas.DataFrame:
+    """public.endings as it stands on a few days: per group and ending the last row up to each of DAYS."""
+    frame = published.frames["endings"]
+    frame = frame.assign(ending_label=frame["ending"].map(ENDING_WORDS))
+    last = frame.groupby("grouping")["day"].transform("max")
+    steps = [
+        frame[(frame["day"] <= day) & (day <= last)]
+        .sort_values("day", kind="stable")
+        .groupby(["grouping", "group_code", "ending"], sort=False)
+        .tail(1)
+        .assign(day=day)
+        for day in DAYS
+    ]
+    return pandas.concat(steps, ignore_index=True).drop(columns="at_risk")
+
+
 # Name in report.toml → the public tables that it needs, and how it is counted.
 FRAMES = {
     "animals_of_year": (("cases",), animals_of_year),
+    "endings_at_days": (("endings",), endings_at_days),
     "injuries_by_taxon_group": (("cases", "release_rates"), injuries_by_taxon_group),
     "pathways_in_words": (("pathways", "outcomes_by_treatment"), pathways),
 }

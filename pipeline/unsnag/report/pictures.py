@@ -21,18 +21,18 @@ def use_typefaces(folder: Path) -> None:
 
 def specification(chart: str, frame: pandas.DataFrame, width: int) -> dict:
     """The Vega-Lite specification of a chart module's picture of a frame, ``width`` in pixels."""
-    return theme.specification(_module(chart).chart(frame, width))
+    return theme.specification(module(chart).chart(frame, width))
 
 
 def alt_text(chart: str, frame: pandas.DataFrame) -> str:
     """What the picture shows, computed from its rows."""
-    return _module(chart).alt_text(frame)
+    return module(chart).alt_text(frame)
 
 
 def reading(chart: str, frame: pandas.DataFrame) -> str:
     """What a chart module has to add about these rows to the words on how to read its picture."""
-    module = _module(chart)
-    return module.reading(frame) if hasattr(module, "reading") else ""
+    drawn_by = module(chart)
+    return drawn_by.reading(frame) if hasattr(drawn_by, "reading") else ""
 
 
 def drawings(key: str, chart: str, frame: pandas.DataFrame) -> dict[str, str]:
@@ -58,5 +58,6 @@ def page_svg(svg: str, key: str, words: str) -> str:
     return re.sub(r"<svg[^>]*>", lambda _: f'{start} width="{width}" height="{height}">', svg, count=1)
 
 
-def _module(chart: str):
+def module(chart: str):
+    """The module of unsnag_charts that draws this chart."""
     return importlib.import_module(f"unsnag_charts.{chart}")

@@ -29,6 +29,11 @@ class View:
     reading: str
 
 
+def _needs(source: str) -> tuple[str, ...]:
+    """The published tables that a source of report.toml needs."""
+    return derived.FRAMES[source][0] if source in derived.FRAMES else (source,)
+
+
 class LeftOut(Exception):
     """A view that this release cannot fill, with the reason in words."""
 
@@ -52,24 +57,33 @@ class Viewer:
         Raises  LeftOut: its table is missing or empty, or no row of it belongs here
         """
         title = self.fixed(view["title"])
-        needs, derive = derived.FRAMES.get(view["source"], ((view["source"],), None))
-        absent = [f"“{name}”" for name in needs if not self.published.has_rows(name)]
-        if absent:
-            raise LeftOut(f"“{title}”: this release has no rows in the table {words.listing(absent)}.")
-        whole = derive(self.published, self.year) if derive else self.published.frames[view["source"]]
-        frame = self._ordered(self._filtered(whole, view.get("where", {})), view.get("sort", []))
-        if frame.empty:
-            raise LeftOut(f"“{title}”: no row of the table “{needs[0]}” belongs here.")
+        frame = self._rows(view, title)
+        in_table = self._rows(view | view["table"], title) if "table" in view else frame
         return View(
             key=key,
             title=title,
-            source=needs[0],
+            source=_needs(view["source"])[0],
             frame=frame,
             chart=view.get("chart", ""),
-            table=self._table(view, frame, self.fixed(view.get("caption", view["title"]))),
+            table=self._table(view, in_table, self.fixed(view.get("caption", view["title"]))),
             note=self.fixed(view.get("note", "")),
             reading=self._reading(view, frame),
         )
+
+    def _rows(self, view: dict, title: str) -> pandas.DataFrame:
+        """The rows of a view's source, filtered and in their order."""
+        source = view["source"]
+        absent = [f"“{name}”" for name in _needs(source) if not self.published.has_rows(name)]
+        if absent:
+            raise LeftOut(f"“{title}”: this release has no rows in the table {words.listing(absent)}.")
+        if source in derived.FRAMES:
+            frame = derived.FRAMES[source][1](self.published, self.year)
+        else:
+            frame = self.published.frames[source]
+        frame = self._ordered(self._filtered(frame, view.get("where", {})), view.get("sort", []))
+        if frame.empty:
+            raise LeftOut(f"“{title}”: no row of the table “{_needs(source)[0]}” belongs here.")
+        return frame
 
     def _filtered(self, frame: pandas.DataFrame, where: dict) -> pandas.DataFrame:
         for column, value in where.items():

@@ -1,0 +1,227 @@
+"""Small published tables, typed by hand, for the tests of the report and its charts. All of it is invented."""
+
+import duckdb
+import pandas
+
+GROUPS = [
+    # grouping, group_code, group_label, counts of the headline: released, known, open
+    ("all", "all", "all", 180, 240, 12),
+    ("admission_year", "2022", "2022", 80, 110, 2),
+    ("admission_year", "2023", "2023", 100, 130, 10),
+    ("injury", "embedded", "Embedded", 110, 120, 2),
+    ("injury", "ingested", "Swallowed", 60, 100, 6),
+    ("injury", "constricting", "Constricting", 5, 8, 1),
+    ("injury", "not_stated", "not_stated", 5, 12, 3),
+    ("taxon_group", "pelican", "Pelican", 60, 80, 4),
+    ("taxon_group", "swan", "Swan", 45, 62, 4),
+    ("body_site", "wing", "Wing", 70, 90, 3),
+    ("gear", "hook", "Hook", 90, 125, 5),
+    ("severity", "critical", "Critical", 10, 40, 2),
+    ("severity", "mild", "Mild", 90, 100, 2),
+]
+
+
+def rate(grouping, code, label, released, known, still_open, convention="resolved", is_shown=True):
+    """One row of public.release_rates; the limits are plausible, not computed: the report only prints them."""
+    has_percent = is_shown and known >= 10
+    percent = 100 * released / known
+    limits = {"wilson_low": percent - 6.25, "wilson_high": percent + 5.75, "exact_low": percent - 6.5}
+    limits |= {"exact_high": percent + 6, "bound_low": percent - 4, "bound_high": percent + 3}
+    figures = {"percent": percent} | limits
+    counts = {"animals": known + still_open + 9, "numerator": released, "denominator": known}
+    counts |= {"pending": still_open, "transferred": 0, "unknown": 0}
+    return (
+        {"grouping": grouping, "group_code": code, "group_label": label, "convention": convention}
+        | {"convention_label": convention.capitalize(), "is_headline": convention == "resolved"}
+        | {name: value if is_shown else None for name, value in counts.items()}
+        | {name: round(value, 4) if has_percent else None for name, value in figures.items()}
+        | {"note": None if has_percent else "too few for a percentage" if is_shown else "withheld: test"}
+    )
+
+
+def release_rates():
+    """Headline rows of every group, one withheld, and two more conventions for each year."""
+    rows = [rate(*group) for group in GROUPS]
+    rows.append(rate("injury", "lead_poisoning", "Lead poisoning", 3, 11, 0, is_shown=False))
+    for grouping, code, label, released, known, still_open in GROUPS[:3]:
+        rows.append(rate(grouping, code, label, released, known + still_open + 9, 0, "crude"))
+        rows.append(rate(grouping, code, label, released, known + still_open, 0, "alive_on_arrival"))
+    return pandas.DataFrame(rows)
+
+
+def shares():
+    """Shares of gear, of animals and of injuries."""
+    rows = []
+    for level, axis, parts in [
+        ("gear_item", "gear", [("hook", "Hook", 150), ("line", "Line", 90), ("net", "Net", 20)]),
+        ("gear_item", "body_site", [("wing", "Wing", 200), ("not_stated", "not_stated", 60)]),
+        ("animal", "taxon_group", [("pelican", "Pelican", 93), ("swan", "Swan", 75)]),
+        ("animal", "injury", [("embedded", "Embedded", 131), ("ingested", "Swallowed", 115)]),
+    ]:
+        total = sum(count for _, _, count in parts)
+        for code, label, count in parts:
+            percent = 100 * count / total
+            figures = {"percent": percent, "exact_low": percent - 4.5, "exact_high": percent + 4.25}
+            names = {
+                "level": level,
+                "axis": axis,
+                "code": code,
+                "label": label,
+                "count": count,
+                "total": total,
+            }
+            rows.append(names | {name: round(value, 4) for name, value in figures.items()} | {"note": None})
+    return pandas.DataFrame(rows)
+
+
+def treated(injury, label, treatment, released, died, note=None):
+    """One row of public.outcomes_by_treatment for all animals and sites."""
+    known = released + died
+    has_percent = note is None
+    figures = {"percent_released": 100 * released / known, "wilson_low": 31.0, "wilson_high": 88.0}
+    figures |= {"exact_low": 30.0, "exact_high": 89.0, "release_by_horizon": 55.5, "release_low": 40.5}
+    figures |= {"release_high": 70.5, "death_by_horizon": 20.25, "median_days": 12.5}
+    counts = {"animals": known + 2, "released": released, "died": died, "euthanased": 0, "other_known": 0}
+    return (
+        {"injury_code": injury, "injury_label": label, "taxon_group_code": "all", "taxon_group_label": "All"}
+        | {"body_site_code": "all", "body_site_label": "All"}
+        | {"treatment_code": treatment, "treatment_label": treatment.capitalize()}
+        | {name: value if note != "withheld: test" else None for name, value in counts.items()}
+        | {"unresolved": 2, "horizon_days": 180, "note": note}
+        | {name: value if has_percent else None for name, value in figures.items()}
+    )
+
+
+def outcomes_by_treatment():
+    """Three rows: one with a rate, one with too few animals, one withheld."""
+    return pandas.DataFrame(
+        [
+            treated("ingested", "Swallowed", "watched", 40, 20),
+            treated("ingested", "Swallowed", "surgery", 3, 2, "too few for a percentage"),
+            treated("embedded", "Embedded", "watched", 3, 1, "withheld: test"),
+        ]
+    )
+
+
+def endings():
+    """Two groups of a grouping, and all animals: lines with a tie on the last day."""
+    rows = []
+    for grouping, code, label, animals in [
+        ("all", "all", "all", 252),
+        ("injury", "embedded", "Embedded", 122),
+        ("injury", "ingested", "Swallowed", 106),
+    ]:
+        for ending, steps in {"released": [(3, 10.5), (40, 70.25)], "died": [(0, 4.5), (40, 20.5)]}.items():
+            for day, incidence in steps:
+                row = {"grouping": grouping, "group_code": code, "group_label": label, "ending": ending}
+                limits = {"low": incidence - 2, "high": incidence + 3}
+                rows.append(row | {"day": day, "incidence": incidence} | limits | {"at_risk": animals - day})
+    return pandas.DataFrame(rows)
+
+
+def stays():
+    """Days in care of the released."""
+    columns = [
+        "grouping",
+        "group_code",
+        "group_label",
+        "animals",
+        "median_days",
+        "quartile_low",
+        "quartile_high",
+    ]
+    rows = [
+        ("all", "all", "all", 180, 13, 9, 21),
+        ("injury", "embedded", "Embedded", 110, 9.5, 6, 14),
+        ("injury", "constricting", "Constricting", 5, None, None, None),
+        ("taxon_group", "swan", "Swan", 45, 20, 12, 26),
+    ]
+    return pandas.DataFrame(rows, columns=columns).assign(ending="released", note=None)
+
+
+def pathways():
+    """Watched animals, some of whom were operated on."""
+    rows = [
+        (0, "admitted", "watched", 90),
+        (0, "admitted", "surgery", 30),
+        (1, "watched", "released", 50),
+        (1, "watched", "surgery", 40),
+        (1, "surgery", "died", 30),
+        (2, "surgery", "released", 40),
+    ]
+    return pandas.DataFrame(rows, columns=["step_number", "step_from", "step_to", "animals"])
+
+
+def cases():
+    """Tackle cases that add up to the counts of 2023 above, one case of another cause, one of another year."""
+    kinds = [
+        (2023, True, True, "pelican", "embedded", "released", 100),
+        (2023, True, True, "swan", "ingested", "died", 30),
+        (2023, True, True, "swan", "ingested", "pending", 10),
+        (2023, True, False, "swan", "embedded", "died", 9),
+        (2023, False, True, "swan", None, "released", 1),
+        (2022, True, True, "swan", None, "released", 1),
+    ]
+    names = [
+        "admission_year",
+        "is_tackle",
+        "is_alive_on_arrival",
+        "taxon_group_code",
+        "injury_code",
+        "outcome_class",
+    ]
+    rows = [kind[:-1] for kind in kinds for _ in range(kind[-1])]
+    return pandas.DataFrame(rows, columns=names)
+
+
+def other_tables():
+    """The small tables: about, conservation, data_quality, completeness."""
+    about = {
+        "network_name": "Test Coast Network",
+        "invented": "true",
+        "as_of": "2024-03-31",
+        "version": "0.0",
+    }
+    about |= {"minimum_for_percentage": "10", "minimum_clinics": "3"}
+    laws = [(1, "read = staged", 300, 300, True), (2, "stays = stays in cases", 290, 290, True)]
+    rules = [
+        ("day", "A day is unreadable.", "question", 4),
+        ("mass", "A mass is implausible.", "question", 0),
+    ]
+    filled = [
+        (f, c, y, 60 + 5 * y % 40) for f in ("body_site", "severity") for c in "AB" for y in (2022, 2023)
+    ]
+    return {
+        "about": pandas.DataFrame(about.items(), columns=["key", "value"]),
+        "conservation": pandas.DataFrame(
+            laws, columns=["law_number", "law", "left_side", "right_side", "holds"]
+        ),
+        "data_quality": pandas.DataFrame(rules, columns=["rule", "label", "level", "count"]),
+        "completeness": pandas.DataFrame(filled, columns=["field", "clinic_letter", "year", "percent"]),
+    }
+
+
+def all_tables():
+    """Every published table that the report knows."""
+    return other_tables() | {
+        "release_rates": release_rates(),
+        "shares": shares(),
+        "outcomes_by_treatment": outcomes_by_treatment(),
+        "endings": endings(),
+        "stays": stays(),
+        "pathways": pathways(),
+        "cases": cases(),
+    }
+
+
+def write_database(path, tables):
+    """A public database with these tables."""
+    connection = duckdb.connect()
+    connection.execute(f"attach '{path}' as made")
+    connection.execute("create schema made.public")
+    for name, frame in tables.items():
+        connection.register("frame", frame)
+        connection.execute(f"create table made.public.{name} as select * from frame")
+        connection.unregister("frame")
+    connection.close()
+    return path
