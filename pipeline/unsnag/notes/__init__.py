@@ -1,0 +1,11 @@
+"""Free text: what a clinic's notes say of gear, injury, treatment and outcome, in English and Spanish.
+
+Rules, word lists and cues are data in ``sql/codes/notes_*.csv``; this package only applies them. Structured columns
+win over notes elsewhere; here a text is understood by itself.
+"""
+
+from unsnag.notes.mention import Mention, firmest
+from unsnag.notes.read import understand
+from unsnag.notes.rules import Rules, load_rules
+
+__all__ = ["Mention", "Rules", "firmest", "load_rules", "understand"]

@@ -1,0 +1,111 @@
+"""Calendar days and day counts in a note: which day is written, and which admission year it falls in."""
+
+import datetime
+import re
+from typing import NamedTuple
+
+MONTHS = {
+    name: number
+    for number, names in enumerate(
+        (
+            "jan january ene enero",
+            "feb february febrero",
+            "mar march marzo",
+            "apr april abr abril",
+            "may mayo",
+            "jun june junio",
+            "jul july julio",
+            "aug august ago agosto",
+            "sep sept september septiembre setiembre",
+            "oct october octubre",
+            "nov november noviembre",
+            "dec december dic diciembre",
+        ),
+        start=1,
+    )
+    for name in names.split()
+}
+_MONTH = "(?:" + "|".join(sorted(MONTHS, key=len, reverse=True)) + r")\b\.?"
+_YEAR = r"(?:\d{4}|\d{2}(?!\s*[a-z]))\b"
+_DAY = r"\d{1,2}(?:st|nd|rd|th)?"
+DATE = (
+    r"(?<![\w./-])(?:"
+    r"\d{4}-\d{1,2}-\d{1,2}\b"
+    r"|\d{1,2}/\d{1,2}/(?:\d{4}|\d{2})\b|\d{1,2}-\d{1,2}-(?:\d{4}|\d{2})\b"
+    r"|\d{1,2}\.\d{1,2}\.(?:\d{4}|\d{2})?(?!\d)|\d{1,2}/\d{1,2}\b(?!/)"
+    rf"|{_DAY}[ /-]?(?:of |de )?{_MONTH}(?:[ /-]?(?:del? )?{_YEAR})?"
+    rf"|{_MONTH} {_DAY}\b(?:,? \d{{4}}\b)?"
+    r"|(?:days? ?|dia |d)\d{1,3}\b(?! of)"
+    r")"
+)
+EARLIEST_BEFORE_ADMISSION = datetime.timedelta(days=31)
+
+
+class When(NamedTuple):
+    """A day as written: month and day with a year if one stood there, or a number of days after admission."""
+
+    year: int | None = None
+    month: int = 0
+    day: int = 0
+    days_after: int | None = None
+
+
+def read_when(written: str, date_order: str = "dmy") -> When | None:
+    """The day that a matched text names, or None if it can be no day (a fraction, a score).
+
+    written    : folded text that DATE matched
+    date_order : dmy or mdy, the clinic's habit; an impossible month is read the other way round
+    """
+    numbers = [int(number) for number in re.findall(r"\d+", written)]
+    if re.match(r"d(ays?|ia)? ?\d", written):
+        return When(days_after=numbers[0])
+    named = next((word for word in re.findall(r"[a-z]+", written) if word in MONTHS), None)
+    if named:
+        return _checked(_full_year(numbers[1:]), MONTHS[named], numbers[0])
+    if len(numbers) == 3 and numbers[0] > 31:
+        return _checked(numbers[0], numbers[1], numbers[2])
+    first, second = numbers[:2]
+    day, month = (second, first) if date_order == "mdy" else (first, second)
+    year = _full_year(numbers[2:])
+    return _checked(year, month, day) or _checked(year, day, month)
+
+
+def _full_year(numbers: list[int]) -> int | None:
+    if not numbers:
+        return None
+    return numbers[0] + 2000 if numbers[0] < 70 else numbers[0] + 1900 if numbers[0] < 100 else numbers[0]
+
+
+def _checked(year: int | None, month: int, day: int) -> When | None:
+    """None for a day that no calendar has; without a year the 29th of February may pass."""
+    try:
+        datetime.date(2000 if year is None else year, month, day)
+    except ValueError:
+        return None
+    return When(year, month, day)
+
+
+def resolve(when: When | None, admission_date: datetime.date | None) -> datetime.date | None:
+    """The calendar day, or None if it cannot be known.
+
+    A day without a year is the one in the year after admission, or in the month before it: an animal may have been
+    found, or filmed elsewhere, shortly before it came.
+    """
+    if when is None:
+        return None
+    if when.days_after is not None:
+        return admission_date + datetime.timedelta(days=when.days_after) if admission_date else None
+    if when.year is not None:
+        return datetime.date(when.year, when.month, when.day)
+    return _in_stay(when, admission_date) if admission_date else None
+
+
+def _in_stay(when: When, admission_date: datetime.date) -> datetime.date | None:
+    for year in (admission_date.year - 1, admission_date.year, admission_date.year + 1):
+        try:
+            day = datetime.date(year, when.month, when.day)
+        except ValueError:
+            continue
+        if day >= admission_date - EARLIEST_BEFORE_ADMISSION:
+            return day
+    return None

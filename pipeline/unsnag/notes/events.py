@@ -1,0 +1,94 @@
+"""What candidates mean together: the more telling of two, movement between films, the result of an attempt."""
+
+from collections.abc import Iterable, Sequence
+
+from unsnag.notes.match import Candidate, CueHit
+from unsnag.notes.rules import RESULTS, Rules
+from unsnag.notes.tokens import Words
+
+NEIGHBOURING = 1
+WORST_FIRST = ("abandoned", "failed", "partial", "success")
+DOWNWARDS = ("mouth", "throat_glottis", "oesophagus", "crop", "stomach", "gizzard", "intestine", "cloaca")
+
+
+def settle(
+    words: Words, candidates: list[Candidate], hits: Iterable[CueHit], rules: Rules
+) -> list[Candidate]:
+    """The candidates that stay, with their results."""
+    sentences = _sentence_numbers(words)
+    _see_movement(candidates, sentences)
+    _set_results(words, candidates, [hit for hit in hits if hit.cue.sets in RESULTS], rules)
+    return [each for each in candidates if not _says_less(each, candidates, sentences)]
+
+
+def _sentence_numbers(words: Words) -> list[int]:
+    numbers, number = [], 0
+    for word in words.words:
+        number += word == "."
+        numbers.append(number)
+    return numbers
+
+
+def _same_event(one: Candidate, other: Candidate, sentences: list[int]) -> bool:
+    """On one stated day; without days in neighbouring sentences. Injuries share a sentence."""
+    apart = abs(sentences[one.first] - sentences[other.first])
+    if one.axis == "injury":
+        return apart == 0
+    if one.when != other.when:
+        return False
+    return one.when is not None or apart <= NEIGHBOURING
+
+
+def _says_less(candidate: Candidate, candidates: Sequence[Candidate], sentences: list[int]) -> bool:
+    """Whether another candidate of the same event says more; that one then takes over the result."""
+    for other in candidates:
+        beside = other.code in candidate.rule.yields_to and other.status == candidate.status
+        if beside and other is not candidate and _same_event(candidate, other, sentences):
+            other.result = other.result or candidate.result
+            return True
+    return False
+
+
+def _see_movement(candidates: Sequence[Candidate], sentences: list[int]) -> None:
+    """Gear seen farther down on a later day has moved."""
+    seen: list[tuple] = []
+    for candidate in candidates:
+        if candidate.code != "gear_in_place" or candidate.when is None or candidate.status != "present":
+            continue
+        depths = [
+            DOWNWARDS.index(each.code)
+            for each in candidates
+            if each.axis == "body_site"
+            and each.code in DOWNWARDS
+            and sentences[each.first] == sentences[candidate.first]
+        ]
+        if not depths:
+            continue
+        before = [depth for when, depth in seen if when != candidate.when]
+        if before and max(depths) > before[-1]:
+            candidate.code = "gear_moved"
+            candidate.reasons.append("farther down than on the film before")
+        seen.append((candidate.when, max(depths)))
+
+
+def _set_results(words: Words, candidates: Sequence[Candidate], hits: list[CueHit], rules: Rules) -> None:
+    attempts = [each for each in candidates if each.axis == "procedure" and each.code in rules.attempts]
+    for attempt in attempts:
+        if attempt.status != "present":
+            continue
+        end = _end_of_attempt(words, attempt, attempts)
+        near = [
+            hit
+            for hit in hits
+            if attempt.first <= hit.first < end and hit.first - attempt.last <= hit.cue.words
+        ]
+        if near:
+            worst = min(near, key=lambda hit: WORST_FIRST.index(hit.cue.sets))
+            attempt.result = worst.cue.sets
+            attempt.reasons.append(f"'{' '.join(words.words[worst.first : worst.last])}': {worst.cue.why}")
+
+
+def _end_of_attempt(words: Words, attempt: Candidate, attempts: Iterable[Candidate]) -> int:
+    """The end of the sentence, or where the next attempt is named."""
+    _, end = words.sentence(attempt.first)
+    return min([end, *(each.first for each in attempts if attempt.last <= each.first < end)])

@@ -1,0 +1,84 @@
+"""Parts of the body: each belongs to the nearest tackle or wound, or it is not reported.
+
+Where tackle sits says how it injures: a hook in the stomach was swallowed, a hook in the wing is embedded.
+"""
+
+from collections.abc import Iterable, Sequence
+
+from unsnag.notes.match import Candidate
+from unsnag.notes.rules import Rule, Rules
+from unsnag.notes.tokens import Words
+
+FARTHEST = 9
+BREAK_COSTS = 2
+WITH_A_POINT = {"hook", "lure"}
+SWALLOWED = WITH_A_POINT | {"line", "sinker", "swivel_or_leader", "unspecified_tackle"}
+NOT_EMBEDDED_IN = {"shell", "cloaca"}
+BLAMED_ON_A_SITE = {"gear", "injury", "line_trailing", "helper"}
+
+
+def _following(rule_id: str, code: str, yields_to: frozenset[str], why: str) -> Rule:
+    """A rule without words of its own: it follows from where gear sits, and goes when the gear is denied."""
+    return Rule(rule_id, "injury", code, (), (), False, yields_to, frozenset(), "nothing", "present", why)
+
+
+DEEP = _following("site_deep", "ingested", frozenset(), "tackle so deep was swallowed")
+SHALLOW = _following("site_shallow", "embedded", frozenset(), "a hook there is embedded")
+
+
+def link_sites(words: Words, candidates: Sequence[Candidate], rules: Rules) -> list[Candidate]:
+    """The candidates without the parts of the body that nothing ails, and with the injuries that follow from the rest."""
+    kept: list[Candidate] = []
+    for candidate in candidates:
+        if candidate.axis != "body_site":
+            kept.append(candidate)
+            continue
+        blamed = _nearest(candidate, (each for each in candidates if each.axis in BLAMED_ON_A_SITE), words)
+        if blamed is None:
+            continue
+        if blamed.status == "history":
+            candidate.status = "history"
+        candidate.reasons.append(f"'{_said(blamed, words)}' beside it")
+        kept.append(candidate)
+        gear = _nearest(
+            candidate, (each for each in candidates if each.axis == "gear" and each.code in SWALLOWED), words
+        )
+        kept += _follows(candidate, gear, rules)
+    return kept
+
+
+def _said(candidate: Candidate, words: Words) -> str:
+    return " ".join(words.words[candidate.first : candidate.last])
+
+
+def _nearest(site: Candidate, others: Iterable[Candidate], words: Words) -> Candidate | None:
+    """The nearest of the others in the same sentence that is not denied; a hook before a line at the same distance."""
+    near = [
+        (distance, each.code not in WITH_A_POINT, each.first, each)
+        for each in others
+        if each.status != "absent" and (distance := _distance(site, each, words)) <= FARTHEST
+    ]
+    return min(near, key=lambda item: item[:3])[3] if near else None
+
+
+def _distance(site: Candidate, other: Candidate, words: Words) -> int:
+    """Words between them, breaks counting double; beyond reach across the end of a sentence."""
+    first, last = (site.last, other.first) if site.last <= other.first else (other.last, site.first)
+    between = words.words[first:last]
+    if "." in between:
+        return FARTHEST + 1
+    return len(between) + (BREAK_COSTS - 1) * between.count(",")
+
+
+def _follows(site: Candidate, gear: Candidate | None, rules: Rules) -> list[Candidate]:
+    """The injury that gear at this part of the body means, as firm as the gear is."""
+    if gear is None:
+        return []
+    if site.code in rules.deep_sites - {"cloaca"}:
+        rule = DEEP
+    elif gear.code in WITH_A_POINT and site.code not in NOT_EMBEDDED_IN:
+        rule = SHALLOW
+    else:
+        return []
+    first, last = min(site.first, gear.first), max(site.last, gear.last)
+    return [Candidate(rule, first, last, rule.axis, rule.code, gear.status, list(gear.reasons))]

@@ -1,0 +1,108 @@
+"""Rules on words: what could be meant, before denials, doubts and dates are weighed."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from unsnag.notes.dates import When
+from unsnag.notes.patterns import Pattern
+from unsnag.notes.rules import BLOCK, Cue, Rule
+from unsnag.notes.tokens import Words
+
+
+@dataclass(slots=True)
+class Candidate:
+    """A rule that matched the words [first, last), on its way to become a mention."""
+
+    rule: Rule
+    first: int
+    last: int
+    axis: str
+    code: str
+    status: str = "present"
+    reasons: list[str] = field(default_factory=list)
+    when: When | None = None
+    result: str | None = None
+
+    def overlaps(self, other: "Candidate") -> bool:
+        return self.first < other.last and other.first < self.last
+
+
+@dataclass(frozen=True, slots=True)
+class CueHit:
+    """A cue that matched the words [first, last)."""
+
+    cue: Cue
+    first: int
+    last: int
+
+
+def match_rules(words: Words, entries: Iterable) -> tuple[list[Candidate], list[Candidate]]:
+    """Candidates that no look-alike blocks and whose needs are met; and the look-alikes themselves."""
+    found = [
+        _candidate(entry.owner, *words.span(match))
+        for entry in entries
+        for match in entry.pattern.regex.finditer(words.line)
+    ]
+    blocks = [each for each in found if each.axis == BLOCK]
+    open_ = [each for each in found if each.axis != BLOCK and not _blocked(each, blocks)]
+    return _longest([each for each in open_ if _needs_met(each, words)]), blocks
+
+
+def _candidate(rule: Rule, first: int, last: int) -> Candidate:
+    return Candidate(rule, first, last, rule.axis, rule.code, rule.status)
+
+
+def _blocked(candidate: Candidate, blocks: Iterable[Candidate]) -> bool:
+    return any(
+        block.overlaps(candidate) and not block.rule.blocks.isdisjoint((candidate.axis, candidate.code))
+        for block in blocks
+    )
+
+
+def _needs_met(candidate: Candidate, words: Words) -> bool:
+    """Whether what the rule needs beside itself stands in the sentence (or anywhere in the note)."""
+    rule = candidate.rule
+    if not rule.needs:
+        return True
+    if rule.needs_in_note:
+        return _any_match(rule.needs, words.line)
+    first, last = words.sentence(candidate.first)
+    around = words.part(first, candidate.first), words.part(candidate.last, last)
+    return any(_any_match(rule.needs, part) for part in around)
+
+
+def _any_match(patterns: Sequence[Pattern], line: str) -> bool:
+    return any(pattern.regex.search(line) for pattern in patterns)
+
+
+def _longest(candidates: list[Candidate]) -> list[Candidate]:
+    """Of candidates for one code (or one part of the body) on the same words the longest; in the note's order."""
+    kept: list[Candidate] = []
+    for candidate in sorted(candidates, key=lambda each: (each.first - each.last, each.first)):
+        if not any(candidate.overlaps(other) and _speaks_for(other, candidate) for other in kept):
+            kept.append(candidate)
+    return sorted(kept, key=lambda each: (each.first, each.last, each.axis, each.code))
+
+
+def _speaks_for(longer: Candidate, shorter: Candidate) -> bool:
+    return longer.axis == shorter.axis and (longer.axis == "body_site" or longer.code == shorter.code)
+
+
+def match_cues(words: Words, entries: Iterable, taken: Iterable[Candidate]) -> list[CueHit]:
+    """Cues whose words are not already part of what a look-alike or an undeniable rule says."""
+    hits = [
+        CueHit(entry.owner, *words.span(match))
+        for entry in entries
+        for match in entry.pattern.regex.finditer(words.line)
+    ]
+    taken = list(taken)
+    return [hit for hit in hits if not any(_swallows(each, hit) for each in taken)]
+
+
+def _swallows(candidate: Candidate, hit: CueHit) -> bool:
+    """``no longer`` and ``old band`` say nothing of the kind; a denial inside ``not moved`` denies nothing else."""
+    if not (candidate.first <= hit.first and hit.last <= candidate.last):
+        return False
+    if candidate.axis == BLOCK:
+        return "cue" in candidate.rule.blocks
+    return candidate.rule.denied == "ignore" and hit.cue.sets == "absent"

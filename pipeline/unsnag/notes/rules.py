@@ -1,0 +1,176 @@
+"""The rules as data: notes_words.csv, notes_rules.csv and notes_cues.csv, checked and compiled once."""
+
+import csv
+import functools
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from unsnag.errors import Problem
+from unsnag.notes.patterns import Pattern, compile_patterns
+from unsnag.notes.slips import Mender
+from unsnag.resources import folder
+
+STATUSES = ("present", "uncertain", "absent", "history")
+RESULTS = ("success", "partial", "failed", "abandoned")
+BLOCK = "not"
+HELPER = "helper"
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One row of notes_rules.csv.
+
+    axis      : the field that it speaks for; ``not`` blocks the axes and codes in ``blocks``; ``helper`` is not reported
+    needs     : patterns of which one must stand in the same sentence (``needs_in_note``: anywhere in the note)
+    yields_to : codes beside which this rule says nothing, for they say more
+    denied    : what a denial makes of it: absent, nothing, ignore (it cannot be denied) or another code
+    status    : how firm it is when no cue speaks
+    """
+
+    id: str
+    axis: str
+    code: str
+    patterns: tuple[Pattern, ...]
+    needs: tuple[Pattern, ...]
+    needs_in_note: bool
+    yields_to: frozenset[str]
+    blocks: frozenset[str]
+    denied: str
+    status: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Cue:
+    """One row of notes_cues.csv: words that change the status or the result of what stands near them.
+
+    sets    : a status or a result
+    where   : before (the cue precedes what it changes) or after
+    words   : at most so many words between them
+    crosses : clause (no break between), list (breaks inside an enumeration), sentence
+    """
+
+    id: str
+    sets: str
+    patterns: tuple[Pattern, ...]
+    where: str
+    words: int
+    crosses: str
+    axes: frozenset[str]
+    why: str
+
+
+@dataclass(frozen=True, eq=False)
+class Rules:
+    """Everything that reading a note needs, compiled.
+
+    deep_sites : codes of body_site where swallowed gear lies
+    attempts   : codes of procedure that try to take gear off or out, so that a result can be asked for
+    """
+
+    rules: tuple[Rule, ...]
+    cues: tuple[Cue, ...]
+    lists: dict[str, tuple[str, ...]]
+    deep_sites: frozenset[str]
+    attempts: frozenset[str]
+    mender: Mender
+    by_id: dict[str, Rule] = field(default_factory=dict)
+
+
+@functools.cache
+def load_rules(codes: Path | None = None) -> Rules:
+    """The rules of a folder of code lists; by default the shipped ``sql/codes``.
+
+    Raises  Problem: a row that cannot be understood, with its file and line
+    """
+    codes = codes or folder("sql") / "codes"
+    lists = _lists(codes / "notes_words.csv")
+    rules = tuple(_rule(row, where, lists) for row, where in _rows(codes / "notes_rules.csv"))
+    cues = tuple(_cue(row, where, lists) for row, where in _rows(codes / "notes_cues.csv"))
+    sites = [row for row, _ in _rows(codes / "body_site.csv")]
+    procedures = [row for row, _ in _rows(codes / "procedure.csv")]
+    removals = ("retrieval", "line_removal")
+    return Rules(
+        rules,
+        cues,
+        lists,
+        frozenset(row["code"] for row in sites if row["is_deep"] == "yes"),
+        frozenset(
+            row["code"]
+            for row in procedures
+            if row["is_attempt_at_removal"] == "yes" or row["procedure_kind"] in removals
+        ),
+        Mender(_literals(rules, cues), lists["slips_of"], lists["no_slips"]),
+        {rule.id: rule for rule in rules},
+    )
+
+
+def _rows(path: Path) -> Iterator[tuple[dict[str, str], str]]:
+    with path.open(encoding="utf-8", newline="") as file:
+        reader = csv.DictReader(file)
+        for row in reader:
+            where = f"{path.name}, line {reader.line_num}"
+            if None in row or None in row.values():
+                raise Problem(
+                    where,
+                    "the row has another number of cells than the header",
+                    "Put cells with a comma in quotes.",
+                )
+            yield row, where
+
+
+def _lists(path: Path) -> dict[str, tuple[str, ...]]:
+    lists: dict[str, tuple[str, ...]] = {}
+    for row, _ in _rows(path):
+        lists[row["name"]] = lists.get(row["name"], ()) + tuple(row["words"].split("|"))
+    return lists
+
+
+def _patterns(cell: str, where: str, lists: dict[str, tuple[str, ...]]) -> tuple[Pattern, ...]:
+    try:
+        return compile_patterns(cell, lists)
+    except KeyError as missing:
+        raise Problem(where, f"there is no word list {missing}", "Name a list of notes_words.csv.") from None
+    except ValueError as wrong:
+        raise Problem(where, str(wrong), "Take out the ';' too many.") from None
+
+
+def _rule(row: dict[str, str], where: str, lists: dict[str, tuple[str, ...]]) -> Rule:
+    needs, in_note = row["needs"].removeprefix("note:"), row["needs"].startswith("note:")
+    return Rule(
+        row["id"],
+        row["axis"],
+        row["code"],
+        _patterns(row["pattern"], where, lists),
+        _patterns(needs, where, lists) if needs else (),
+        in_note,
+        frozenset(row["yields_to"].split()),
+        frozenset(row["code"].split()) if row["axis"] == BLOCK else frozenset(),
+        row["denied"] or "absent",
+        row["status"] or "present",
+        row["why"],
+    )
+
+
+def _cue(row: dict[str, str], where: str, lists: dict[str, tuple[str, ...]]) -> Cue:
+    if row["sets"] not in STATUSES + RESULTS:
+        allowed = ", ".join(STATUSES + RESULTS)
+        raise Problem(where, f"'{row['sets']}' is no status and no result", f"Write one of {allowed}.")
+    return Cue(
+        row["id"],
+        row["sets"],
+        _patterns(row["pattern"], where, lists),
+        row["where"],
+        int(row["words"]),
+        row["crosses"],
+        frozenset(row["axes"].split()),
+        row["why"],
+    )
+
+
+def _literals(rules: Iterable[Rule], cues: Iterable[Cue]) -> set[str]:
+    """Every word that some pattern can start an element with, or any part of one: those are no slips."""
+    used = [pattern for rule in rules for pattern in rule.patterns + rule.needs]
+    used += [pattern for cue in cues for pattern in cue.patterns]
+    return {word for pattern in used for word in pattern.words}

@@ -1,0 +1,72 @@
+"""Which day of a note belongs to which words."""
+
+from collections.abc import Collection, Iterable, Mapping
+from typing import NamedTuple
+
+from unsnag.notes.dates import When, read_when
+from unsnag.notes.match import Candidate
+from unsnag.notes.tokens import Words
+
+DATED = {"procedure", "finding", "outcome", "seen_again", "arrival"}
+BREAKS = {".", ","}
+
+
+class Day(NamedTuple):
+    """A day at one word of the note."""
+
+    word: int
+    when: When
+
+
+def days_of(words: Words, folded: str, date_order: str, lists: Mapping[str, Collection[str]]) -> list[Day]:
+    """The calendar days and day counts of a note, in order, without scores and fractions."""
+    days = []
+    for word, token in enumerate(words.words):
+        if token != "<date>" or _is_score(words.words, word, lists):
+            continue
+        when = read_when(folded[words.starts[word] : words.ends[word]], date_order)
+        if when is not None:
+            days.append(Day(word, when))
+    return days
+
+
+def _is_score(words: list[str], word: int, lists: Mapping[str, Collection[str]]) -> bool:
+    before = words[word - 1] if word else ""
+    after = words[word + 1] if word + 1 < len(words) else ""
+    return before in lists["no_day_after"] or after in lists["no_day_before"]
+
+
+def set_days(words: Words, candidates: Iterable[Candidate], days: list[Day]) -> None:
+    """Tie dated candidates to a day: the nearest in their own clause, else the last one before them.
+
+    A day at the end of its sentence (``amputated 15 September.``) says nothing of the sentences that follow; one with
+    words behind it (``12/3: X-ray clear``) heads them.
+    """
+    if not days:
+        return
+    for candidate in candidates:
+        if candidate.axis in DATED:
+            candidate.when = _day_of(candidate, words.words, days)
+
+
+def _day_of(candidate: Candidate, words: list[str], days: list[Day]) -> When | None:
+    first, last = candidate.first, candidate.last
+    while first and words[first - 1] not in BREAKS:
+        first -= 1
+    while last < len(words) and words[last] not in BREAKS:
+        last += 1
+    own = [day for day in days if first <= day.word < last]
+    if own:
+        return min(own, key=lambda day: (_gap(candidate, day.word), day.word)).when
+    earlier = [day for day in days if day.word < candidate.first]
+    if earlier and _governs(earlier[-1], candidate.first, words):
+        return earlier[-1].when
+    return None
+
+
+def _governs(day: Day, word: int, words: list[str]) -> bool:
+    return words[day.word + 1] != "." or "." not in words[day.word : word]
+
+
+def _gap(candidate: Candidate, word: int) -> int:
+    return max(candidate.first - word, word - candidate.last + 1, 0)

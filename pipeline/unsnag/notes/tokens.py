@@ -1,0 +1,154 @@
+"""A note as words: folded, slips mended, punctuation reduced to what carries meaning, offsets kept.
+
+Rules are matched on ``Words.line``: every word, mended and without accents, between single blanks. Sentence ends
+become ``.``, weaker breaks ``,``, a calendar day ``<date>``. Each word still knows where it stood in the note.
+"""
+
+import re
+import unicodedata
+from bisect import bisect_right
+from collections.abc import Callable, Collection
+from dataclasses import dataclass
+
+from unsnag.notes.dates import DATE
+
+COMBINING = "\u0300"
+WORD = rf"[a-z{COMBINING}]+(?:['’][a-z{COMBINING}]+)?"
+TOKEN = re.compile(
+    rf"(?P<date>{DATE})|(?P<word>{WORD})|(?P<number>\d+(?:[.,]\d+)*)"
+    r"|(?P<end>[.;!\n]+)|(?P<query>[?¿]+)|(?P<mark>[^\s\w'’\"“”?¿])"
+)
+BARE_WORD = re.compile(WORD)
+BREAKS = (".", ",")
+JOINED_BY = {"&": "and", "+": "and"}
+SILENT = "@%*_~^¡<>"
+
+
+def _folding() -> dict[int, str]:
+    """One lower-case letter without accent for each letter: folding must not move any offset."""
+    table = {code: COMBINING for code in range(0x300, 0x370)}
+    for code in range(0x41, 0x250):
+        plain = unicodedata.normalize("NFD", chr(code))[0].lower()
+        table[code] = plain if len(plain) == 1 else chr(code)
+    return table | {ord("µ"): "u", ord("μ"): "u"}
+
+
+FOLDING = _folding()
+
+
+def fold(text: str) -> str:
+    """Lower case without accents, of exactly the same length."""
+    return text.translate(FOLDING)
+
+
+def bare_words(folded: str) -> list[str]:
+    """The words of a folded text, for the gate: no offsets, no punctuation."""
+    return BARE_WORD.findall(folded)
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """The words of one note.
+
+    words  : the mended word, ``.``, ``,``, ``?``, a number or ``<date>``
+    starts, ends : where each stands in the note, characters
+    line   : the words between single blanks, with a blank at both ends
+    places : where each word starts in ``line``
+    """
+
+    words: list[str]
+    starts: list[int]
+    ends: list[int]
+    line: str
+    places: list[int]
+
+    def index(self, place: int) -> int:
+        """The number of the word that stands at ``place`` in the line."""
+        return bisect_right(self.places, place) - 1
+
+    def span(self, match: re.Match) -> tuple[int, int]:
+        """First word and the word after the last of a match in the line, without breaks at its ends."""
+        first, last = self.index(match.start()), self.index(match.end() - 1) + 1
+        while first < last - 1 and self.words[first] in BREAKS:
+            first += 1
+        while first < last - 1 and self.words[last - 1] in BREAKS:
+            last -= 1
+        return first, last
+
+    def sentence(self, word: int) -> tuple[int, int]:
+        """The words [first, after last) of the sentence in which a word stands."""
+        first = last = word
+        while first and self.words[first - 1] != ".":
+            first -= 1
+        while last < len(self.words) and self.words[last] != ".":
+            last += 1
+        return first, last
+
+    def part(self, first: int, last: int) -> str:
+        """The line of some of the words, with a blank at both ends."""
+        return f" {' '.join(self.words[first:last])} "
+
+
+def read_words(folded: str, mend: Callable[[str], str], abbreviations: Collection[str] = ()) -> Words:
+    """The words of a folded note; ``mend`` gives the word that a slip stands for.
+
+    A full stop after one of the ``abbreviations`` ends no sentence.
+    """
+    words, starts, ends = [], [], []
+    for match in TOKEN.finditer(folded):
+        for word in _said_by(match, folded, words, mend, abbreviations):
+            if not (word in BREAKS and words and words[-1] == word):
+                words.append(word)
+                starts.append(match.start())
+                ends.append(match.end())
+    places, place = [], 1
+    for word in words:
+        places.append(place)
+        place += len(word) + 1
+    return Words(words, starts, ends, f" {' '.join(words)} ", places)
+
+
+def _said_by(
+    match: re.Match,
+    folded: str,
+    before: list[str],
+    mend: Callable[[str], str],
+    abbreviations: Collection[str],
+) -> list[str]:
+    kind, token = match.lastgroup, match.group()
+    if kind == "word":
+        return [mend(token.replace(COMBINING, ""))]
+    if kind == "number":
+        return [token]
+    if kind == "date":
+        return ["<date>"]
+    if kind == "query":
+        return ["?", "."] if _ends_a_question(match, folded) else ["?"]
+    if kind == "end":
+        shortened = token == "." and before and before[-1] in abbreviations
+        return [] if shortened else ["."]
+    mark = _mark(token, match.start(), folded)
+    return [mark] if mark else []
+
+
+def _ends_a_question(match: re.Match, folded: str) -> bool:
+    """``hook? none felt``, not ``?hook`` and not ``hook ?left``."""
+    after = folded[match.end() : match.end() + 1]
+    return folded[match.start() - 1 : match.start()].isalnum() and not after.isalnum()
+
+
+def _mark(mark: str, place: int, folded: str) -> str:
+    """What a punctuation mark says: a joining word, a break, a fracture, or nothing."""
+    left, right = folded[place - 1 : place], folded[place + 1 : place + 2]
+    if mark in JOINED_BY:
+        return JOINED_BY[mark]
+    if mark == "#":
+        return "" if right.isdigit() else "fracture"
+    if mark in "-–/" and left.isalnum() and right.isalnum():
+        return "" if mark != "/" or _single_letter(folded, place) else "and"
+    return "" if mark in SILENT else ","
+
+
+def _single_letter(folded: str, place: int) -> bool:
+    """Whether a slash stands beside a lone letter, as in w/o, c/o, r/v."""
+    return not folded[place - 2 : place - 1].isalpha() or not folded[place + 2 : place + 3].isalpha()
