@@ -1,4 +1,4 @@
-"""Who was brought in: species, injury and everything known on the first day. One "herd" is a dictionary of arrays (n,)."""
+"""Who was brought in: species, injury, all that is known on the first day. A "herd" is a dictionary of arrays (n,)."""
 
 import numpy as np
 
@@ -26,15 +26,35 @@ TACKLE_PROBLEMS = {
     "otter_or_platypus": [6, 6, 10, 78, 0],
 }
 OTHER_CAUSES = {
-    "water": {"boat_strike": 14, "illness": 24, "starvation_weakness": 18, "entanglement_other": 5, "collision": 6,
-              "predator_attack": 8, "domestic_animal": 7, "oiling": 4, "weather": 5, "vehicle": 4, "undetermined": 5},
-    "inland": {"vehicle": 30, "domestic_animal": 20, "collision": 14, "orphaned": 14, "illness": 10,
-               "predator_attack": 5, "human_harm": 2, "undetermined": 5},
-}  # fmt: skip
+    "water": {
+        "boat_strike": 14,
+        "illness": 24,
+        "starvation_weakness": 18,
+        "entanglement_other": 5,
+        "collision": 6,
+        "predator_attack": 8,
+        "domestic_animal": 7,
+        "oiling": 4,
+        "weather": 5,
+        "vehicle": 4,
+        "undetermined": 5,
+    },
+    "inland": {
+        "vehicle": 30,
+        "domestic_animal": 20,
+        "collision": 14,
+        "orphaned": 14,
+        "illness": 10,
+        "predator_attack": 5,
+        "human_harm": 2,
+        "undetermined": 5,
+    },
+}
 OUTSIDE_SITES = ["wing", "foot_or_leg", "neck", "head", "body_wall", "flipper", "tail", "several_sites"]
 LIMBS = {"freshwater_turtle": "flipper", "sea_turtle": "flipper", "seal_or_sealion": "flipper"}
 HOOK_KINDS = ["single_j", "circle", "treble", "double", "jig", "kahle", "unknown_kind"]
 DEAD_ON_ARRIVAL = 0.05
+FROM_OUTSIDE = 0.02  # first looked after by a clinic outside the network: its first days are not on record
 SEX, STAGES = ["undetermined", "female", "male"], ["adult", "subadult", "juvenile", "hatchling"]
 CONDITIONS, AGES = ["good", "fair", "thin", "emaciated"], ["fresh", "days", "weeks", "old"]
 SEVERITIES = ["mild", "moderate", "severe", "critical"]
@@ -63,20 +83,28 @@ def _draw_problem(rng, species, is_tackle):
 def _draw_cause(rng, place, problem):
     uniforms = rng.random(len(place))
     inland = np.array([p["water"] == "inland" for p in coast.PLACES])[place]
-    codes = [np.array(list(OTHER_CAUSES[where]))[pick(uniforms, list(OTHER_CAUSES[where].values()))]
-             for where in ("water", "inland")]  # fmt: skip
+    codes = [
+        np.array(list(OTHER_CAUSES[where]))[pick(uniforms, list(OTHER_CAUSES[where].values()))]
+        for where in ("water", "inland")
+    ]
     return np.where(problem != r.OTHER, "fishing_tackle", np.where(inland, codes[1], codes[0]))
 
 
 def _draw_outside(rng, species):
-    shares = np.array([[0, 0, 16, 8, 8, 60, 3, 5] if g in LIMBS else [38, 34, 10, 6, 4, 0, 2, 6] for g in GROUPS])
+    shares = np.array(
+        [[0, 0, 16, 8, 8, 60, 3, 5] if g in LIMBS else [38, 34, 10, 6, 4, 0, 2, 6] for g in GROUPS]
+    )
     return np.array(OUTSIDE_SITES)[pick(rng.random(len(species)), shares[species])]
 
 
 def _body_site(rng, herd):
     """The recorded place in the body; the model's three columns are coarser."""
-    mouth_reptile = np.array(["mouth", "tongue", "beak_or_jaw"])[pick(rng.random(len(herd["species"])), [6, 1, 3])]
-    inner = np.array([r.SITES[p][s] for p, s in zip(herd["problem"], herd["site"], strict=True)], dtype="<U20")
+    mouth_reptile = np.array(["mouth", "tongue", "beak_or_jaw"])[
+        pick(rng.random(len(herd["species"])), [6, 1, 3])
+    ]
+    inner = np.array(
+        [r.SITES[p][s] for p, s in zip(herd["problem"], herd["site"], strict=True)], dtype="<U20"
+    )
     outside = _draw_outside(rng, herd["species"])
     code = np.where(inner == "outside", outside, inner)
     code = np.where(inner == "mouth", mouth_reptile, code)
@@ -86,9 +114,16 @@ def _body_site(rng, herd):
 
 def _gear(rng, problem):
     shares = np.array(
-        [[88, 7, 0, 0, 0, 0, 5], [80, 14, 0, 0, 0, 0, 6], [74, 22, 0, 0, 0, 0, 4], [66, 30, 0, 0, 0, 0, 4],
-         [0, 0, 68, 12, 0, 10, 10], [0, 0, 0, 0, 100, 0, 0], [1, 0, 0, 0, 0, 0, 0]]
-    )  # fmt: skip
+        [
+            [88, 7, 0, 0, 0, 0, 5],
+            [80, 14, 0, 0, 0, 0, 6],
+            [74, 22, 0, 0, 0, 0, 4],
+            [66, 30, 0, 0, 0, 0, 4],
+            [0, 0, 68, 12, 0, 10, 10],
+            [0, 0, 0, 0, 100, 0, 0],
+            [1, 0, 0, 0, 0, 0, 0],
+        ]
+    )
     names = ["hook", "lure", "line", "net", "sinker", "rope_or_twine", "several"]
     return np.array(names)[pick(rng.random(len(problem)), shares[problem])]
 
@@ -108,7 +143,9 @@ def _features(rng, herd):
     ill = np.array([[60, 28, 10, 2], [38, 36, 20, 6], [18, 34, 32, 16], [6, 22, 36, 36]])
     herd["body_condition"] = pick(u[0], ill[severity])
     herd["triage_score"] = np.clip(severity + 1 + pick(u[1], [0.1, 0.65, 0.25]) - 1 + (u[2] < 0.15), 1, 5)
-    herd["injury_age"] = pick(u[3], np.array([[60, 28, 10, 2], [45, 35, 15, 5], [25, 40, 25, 10], [15, 35, 35, 15]])[severity])
+    herd["injury_age"] = pick(
+        u[3], np.array([[60, 28, 10, 2], [45, 35, 15, 5], [25, 40, 25, 10], [15, 35, 35, 15]])[severity]
+    )
     herd["sex"] = pick(u[4], [5, 3, 3])
     herd["life_stage"] = pick(u[5], [62, 16, 19, 3])
     herd["hook_kind"] = pick(u[6], [46, 20, 14, 3, 5, 3, 9])
@@ -126,14 +163,19 @@ def draw(count, block):
     herd["cause"] = _draw_cause(rng, place, herd["problem"])
     herd["site"] = pick(rng.random(count), r.SITE_SHARES[herd["problem"]])
     herd["severity"] = pick(rng.random(count), r.SEVERITY_SHARES[herd["problem"]])
-    herd["line"] = (herd["problem"] <= r.EXTERNAL) & (rng.random(count) < np.where(herd["problem"] == r.MOUTH, 0.7, 0.45))
+    herd["line"] = (herd["problem"] <= r.EXTERNAL) & (
+        rng.random(count) < np.where(herd["problem"] == r.MOUTH, 0.7, 0.45)
+    )
     herd["pace"] = _column("pace")[herd["species"]].astype(int)
     herd["body_site"] = _body_site(rng, herd)
     herd["gear"] = np.where(herd["problem"] == r.OTHER, "", _gear(rng, herd["problem"]))
     herd["clinic"] = coast.draw_clinics(rng, place)
     herd["latitude"], herd["longitude"], herd["radius_m"] = coast.draw_points(rng, place)
     herd["dead_on_arrival"] = rng.random(count) < DEAD_ON_ARRIVAL
-    herd["found_before"] = pick(rng.random(count), [80, 14, 4, 2])
+    herd["from_outside"] = (
+        (herd["problem"] == r.OTHER) & ~herd["dead_on_arrival"] & (rng.random(count) < FROM_OUTSIDE)
+    )
+    herd["found_before"] = pick(rng.random(count), [80, 14, 4, 2]) + np.where(herd["from_outside"], 6, 0)
     _features(rng, herd)
     order = np.argsort(herd["day"], kind="stable")
     return {name: values[order] for name, values in herd.items()}

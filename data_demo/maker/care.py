@@ -1,8 +1,8 @@
 """What happens to each animal, day by day: an explicit causal model, so that the truth under any strategy can be had.
 
-Within a day the order is: findings (the gear has passed, moved or not; the animal is worse) -> line cut -> attempt, with
-its own risk -> death -> euthanasia -> release -> transfer or loss. What is done is decided from what the records hold:
-clinic, problem, body site, severity, day, latest film, whether the animal is worse, whether the line is cut.
+Within a day the order is: findings (the gear has passed, moved or not; the animal is worse) -> line cut -> attempt,
+with its own risk -> death -> euthanasia -> release -> transfer or loss. What is done is decided from what the records
+hold: clinic, problem, body site, severity, day, latest film, whether the animal is worse, whether the line is cut.
 """
 
 from typing import NamedTuple
@@ -47,9 +47,13 @@ def _findings(ward, day, rng):
     moved = due & ~passed & ~unmoved
     for event, mask in ((w.FILM_PASSED, passed), (w.FILM_UNMOVED, unmoved), (w.FILM_MOVED, moved)):
         ward.note(day, event, mask)
-    ward.unmoved_since = np.where(unmoved & (ward.unmoved_since < 0), day, np.where(moved, -1, ward.unmoved_since))
+    ward.unmoved_since = np.where(
+        unmoved & (ward.unmoved_since < 0), day, np.where(moved, -1, ward.unmoved_since)
+    )
     ward.last_film = np.where(due, day, ward.last_film)
-    ward.next_film = np.where(due, day + r.FILM_EVERY[ward.problem] + (luck[2] * 3).astype(int) - 1, ward.next_film)
+    ward.next_film = np.where(
+        due, day + r.FILM_EVERY[ward.problem] + (luck[2] * 3).astype(int) - 1, ward.next_film
+    )
     ward.gear &= ~passed
     ward.ready = np.where(passed, day + 3 + ward.severity, ward.ready)
     _worsening(ward, day, luck[3:])
@@ -124,7 +128,11 @@ def _after_attempt(ward, day, acted, kind, success, trouble, luck):
 def _dying(ward, day, rng, acted):
     luck = rng.random((2, len(ward.case)))
     of_gear = r.DIES_WITH_GEAR[ward.problem, ward.site] * _easing(ward) * ward.gear
-    chance = r.DIES_OF_INJURY[ward.severity] * np.exp(-day / 14) + of_gear + r.DIES_IF_WORSE[ward.problem] * ward.worse
+    chance = (
+        r.DIES_OF_INJURY[ward.severity] * np.exp(-day / 14)
+        + of_gear
+        + r.DIES_IF_WORSE[ward.problem] * ward.worse
+    )
     died = luck[0] < chance
     at_triage = r.EUTHANASED_AT_TRIAGE[ward.severity] * (day == 0) * ~acted
     return died, ~died & (luck[1] < at_triage + r.EUTHANASED_IF_WORSE[ward.severity] * ward.worse)

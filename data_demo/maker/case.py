@@ -1,4 +1,4 @@
-"""One case as it truly was: the animal, its stays at clinics, what was done and what was seen. Days count from admission."""
+"""One case as it truly was: the animal, its stays, what was done, what was seen. Days count from admission."""
 
 import datetime as dt
 from dataclasses import dataclass, field
@@ -68,6 +68,7 @@ class Case:
     reason: str = ""
     end_day: int | None = None
     transferred_to: str = ""
+    arrived_from: str = ""  # a clinic outside the network
     band: str = ""
     seen_again_day: int | None = None
     gear_at_release: str = ""

@@ -1,6 +1,6 @@
 """The invented island: places, their crowds, planted hot spots, bins, and where each rescue happened.
 
-The island lies in open ocean (36-37 degrees south, 160-161 degrees east), so that no real shore, jetty or person is meant.
+The island lies in open ocean (36-37 degrees south, 160-161 degrees east): no real shore, jetty or person is meant.
 """
 
 import csv
@@ -29,7 +29,7 @@ SEASON = np.array([1.5, 1.4, 1.15, 1.0, 0.8, 0.65, 0.6, 0.7, 0.95, 1.1, 1.25, 1.
 
 
 def read(name):
-    with open(HERE / name, encoding="utf-8", newline="") as file:
+    with (HERE / name).open(encoding="utf-8", newline="") as file:
         return list(csv.DictReader(file))
 
 
@@ -48,14 +48,18 @@ def _seasonal_days():
 
 def tackle_rates():
     """Relative daily rate of tackle cases, float array (places, days): crowd x odds x season x bins x a chance peak."""
-    rates = np.array([float(p["crowd"]) * float(p["tackle_odds"]) for p in PLACES])[:, None] * _seasonal_days()
+    rates = (
+        np.array([float(p["crowd"]) * float(p["tackle_odds"]) for p in PLACES])[:, None] * _seasonal_days()
+    )
     names = [place["place"] for place in PLACES]
     for bin_ in BINS:
         row = rates[names.index(bin_["place"])]
         until = day_number(bin_["removed"]) if bin_["removed"] else DAYS
         row[day_number(bin_["installed"]) : until] *= float(bin_["true_rate_ratio"])
         if bin_["peak_from"]:
-            row[day_number(bin_["peak_from"]) : day_number(bin_["peak_until"]) + 1] *= float(bin_["peak_factor"])
+            row[day_number(bin_["peak_from"]) : day_number(bin_["peak_until"]) + 1] *= float(
+                bin_["peak_factor"]
+            )
     return rates
 
 

@@ -22,12 +22,14 @@ class Lexicon:
     def __init__(self, clinic):
         self.clinic = clinic
         self.words, self.typos = {}, {}
-        with open(FOLDER / f"{clinic}.csv", encoding="utf-8", newline="") as file:
+        with (FOLDER / f"{clinic}.csv").open(encoding="utf-8", newline="") as file:
             self.rows = list(csv.DictReader(file))
         for row in self.rows:
             key = (row["field"], row["code"])
             self.words[key] = [word.rstrip("=") for word in row["words"].split("|") if not word.endswith("!")]
-            self.words[(*key, "uncoded")] = [word[:-1] for word in row["words"].split("|") if word.endswith("!")]
+            self.words[(*key, "uncoded")] = [
+                word[:-1] for word in row["words"].split("|") if word.endswith("!")
+            ]
             self.typos[key] = [row["typos"]] if row["typos"] else []
 
     def say(self, field, code, choose):
@@ -41,7 +43,9 @@ class Lexicon:
 
     def uncoded(self):
         """(field, word) of the words left uncoded on purpose."""
-        return [(field, words[0]) for (field, *_), words in self.words.items() if words and (_[-1] == "uncoded")]
+        return [
+            (field, words[0]) for (field, *_), words in self.words.items() if words and (_[-1] == "uncoded")
+        ]
 
     def terms(self):
         """Rows of terms.csv: field, term, code, decided, note."""
@@ -49,7 +53,9 @@ class Lexicon:
             coded = [word for word in row["words"].split("|") if word[-1] not in "=!"]
             for field in _fields(row["field"]):
                 for word in coded:
-                    yield from ((field, word, code, DECIDED, "") for code in _codes(row["field"], row["code"]))
+                    yield from (
+                        (field, word, code, DECIDED, "") for code in _codes(row["field"], row["code"])
+                    )
                 if row["typos"]:
                     yield field, row["typos"], row["code"], DECIDED, "typing slip"
 
@@ -70,7 +76,7 @@ def _codes(field, code):
 
 
 def write_terms(clinic, path: Path):
-    with open(path, "w", encoding="utf-8", newline="") as file:
+    with path.open("w", encoding="utf-8", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
         writer.writerow(["field", "term", "code", "decided", "note"])
         writer.writerows(Lexicon(clinic).terms())

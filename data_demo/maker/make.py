@@ -1,7 +1,7 @@
 """Make the invented demo workspace, the same bytes every time.
 
-    python data_demo/maker/make.py                          the demo, in place
-    python data_demo/maker/make.py --cases 1000000 --to DIR the same layouts at any size, for benchmarks
+python data_demo/maker/make.py                          the demo, in place
+python data_demo/maker/make.py --cases 1000000 --to DIR the same layouts at any size, for benchmarks
 """
 
 import argparse
@@ -11,19 +11,25 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from maker import animals, geography, stories, truth  # noqa: E402
-from maker.clinics.lantern_rock import LanternRock  # noqa: E402
-from maker.clinics.marea_alta import MareaAlta  # noqa: E402
-from maker.clinics.quennaby import Quennaby  # noqa: E402
-from maker.clinics.skerrandine import Skerrandine  # noqa: E402
-from maker.clinics.tern_street import TernStreet  # noqa: E402
-from maker.lexicon import write_terms  # noqa: E402
-from maker.register import Register  # noqa: E402
+from maker import animals, geography, planted, readmissions, stories, truth
+from maker.clinics.lantern_rock import LanternRock
+from maker.clinics.marea_alta import MareaAlta
+from maker.clinics.quennaby import Quennaby
+from maker.clinics.skerrandine import Skerrandine
+from maker.clinics.tern_street import TernStreet
+from maker.lexicon import write_terms
+from maker.register import Register
 
 DEMO = Path(__file__).resolve().parents[1]
 CASES, BATCH = 1800, 20000
 WRITERS = [MareaAlta, Quennaby, LanternRock, TernStreet, Skerrandine]
-BY_HAND = ["network.toml", "questions.toml", "README.md", "decisions", *[f"clinics/{w.clinic}/clinic.toml" for w in WRITERS]]
+BY_HAND = [
+    "network.toml",
+    "questions.toml",
+    "README.md",
+    "decisions",
+    *[f"clinics/{w.clinic}/clinic.toml" for w in WRITERS],
+]
 
 
 def copy_by_hand(to):
@@ -39,7 +45,7 @@ def copy_by_hand(to):
 
 def write_batch(writers, register, truths, herd, batch):
     cases = stories.tell(herd, batch, first_number=batch * BATCH + 1)
-    stories.readmit(cases, batch)
+    readmissions.readmit(cases, batch)
     for case, stay in register.enter(cases):
         if stay.second_entry:
             writers[stay.clinic].dirt.add("second_number", stay.number)
@@ -58,19 +64,21 @@ def make(cases, to):
         herd = animals.draw(min(BATCH, cases - batch * BATCH), batch)
         write_batch(writers, register, truths, herd, batch)
         if batch == 0:
-            truth.write_effects(to / "truth" / "effects.toml", herd)
+            planted.write_effects(to / "truth" / "effects.toml", herd)
     for writer in [*writers.values(), truths]:
         writer.close()
     for clinic in writers:
         write_terms(clinic, to / "clinics" / clinic / "terms.csv")
-    truth.write_sites(to / "truth" / "sites.toml")
-    truth.write_dirt(to / "truth" / "dirt.toml", writers)
+    planted.write_sites(to / "truth" / "sites.toml")
+    planted.write_dirt(to / "truth" / "dirt.toml", writers)
 
 
 def main():
     parser = argparse.ArgumentParser(description="Make the invented demo workspace.")
     parser.add_argument("--cases", type=int, default=CASES, help="how many cases (default: the demo's)")
-    parser.add_argument("--to", type=Path, default=DEMO, help="folder to write to (default: data_demo itself)")
+    parser.add_argument(
+        "--to", type=Path, default=DEMO, help="folder to write to (default: data_demo itself)"
+    )
     arguments = parser.parse_args()
     make(arguments.cases, arguments.to.resolve())
 

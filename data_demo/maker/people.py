@@ -4,10 +4,25 @@ Surnames are made of invented syllables; e-mail addresses end in example.org (re
 begin with 0491 57, a range set aside for fiction (from memory).
 """
 
-FIRST = "Abril Bryn Cleo Dario Edda Fenn Gita Hollis Imre Juno Kasimir Lark Mireille Niall Oona Perrin Quill Renée Sorrel Tamsin Ulf Vesna Wilmot Xanthe Yara Zoë".split()
-START = "Brand Corr Dunn Fenn Gill Holl Kest Lamm Mirr Nank Orr Pell Quil Rens Sarr Tess Varr Wenn".split()
-FINISH = "abray adine agrove amere anwick ebeck efold elow inham issey itree omond orran oway ulby ustone".split()
-STREETS = "Gannet Parade|Saltbush Lane|Old Cannery Road|Petrel Close|Tidewater Street|Lamplighter Row|Quince Avenue|Boatshed Lane".split("|")
+
+def words(text, separator=None):
+    """A list out of one line of text."""
+    return text.split(separator)
+
+
+FIRST = words(
+    "Abril Bryn Cleo Dario Edda Fenn Gita Hollis Imre Juno Kasimir Lark Mireille Niall Oona "
+    "Perrin Quill Renée Sorrel Tamsin Ulf Vesna Wilmot Xanthe Yara Zoë"
+)
+START = words("Brand Corr Dunn Fenn Gill Holl Kest Lamm Mirr Nank Orr Pell Quil Rens Sarr Tess Varr Wenn")
+FINISH = words(
+    "abray adine agrove amere anwick ebeck efold elow inham issey itree omond orran oway ulby ustone"
+)
+STREETS = words(
+    "Gannet Parade|Saltbush Lane|Old Cannery Road|Petrel Close|Tidewater Street|"
+    "Lamplighter Row|Quince Avenue|Boatshed Lane",
+    "|",
+)
 
 
 class Finder:

@@ -20,7 +20,9 @@ SITES = {
     LEAD: ("lead_low", "lead_high", "lead_high"),
     OTHER: ("none", "none", "none"),
 }
-SITE_SHARES = np.array([[42, 33, 25], [40, 38, 22], [70, 30, 0], [1, 0, 0], [1, 0, 0], [50, 50, 0], [1, 0, 0]])
+SITE_SHARES = np.array(
+    [[42, 33, 25], [40, 38, 22], [70, 30, 0], [1, 0, 0], [1, 0, 0], [50, 50, 0], [1, 0, 0]]
+)
 SEVERITY_SHARES = np.array(
     [
         [30, 37, 23, 10],
@@ -34,14 +36,21 @@ SEVERITY_SHARES = np.array(
 )
 
 # The gear's own course while it stays in place.
-PASSES = np.array([[8, 22, 70], [14, 50, 130], [40, 12, 12], [5, 5, 5], [0, 0, 0], [15, 10, 10], [0, 0, 0]]) / 1000
+PASSES = (
+    np.array([[8, 22, 70], [14, 50, 130], [40, 12, 12], [5, 5, 5], [0, 0, 0], [15, 10, 10], [0, 0, 0]]) / 1000
+)
 UNMOVED = np.array([0.85, 0.60, 0.40])
-WORSENS = np.array([[40, 9, 6], [70, 16, 12], [40, 12, 12], [40, 40, 40], [80, 80, 80], [6, 40, 40], [0, 0, 0]]) / 1000
+WORSENS = (
+    np.array([[40, 9, 6], [70, 16, 12], [40, 12, 12], [40, 40, 40], [80, 80, 80], [6, 40, 40], [0, 0, 0]])
+    / 1000
+)
 FILM_EVERY = np.array([7, 3, 0, 0, 0, 7, 0])
 
 # Dying. The first injury's own risk fades over two weeks or so; gear in place adds to it; worse adds most.
 DIES_OF_INJURY = np.array([0.001, 0.004, 0.012, 0.038])
-DIES_WITH_GEAR = np.array([[3, 1, 1], [5, 2, 2], [2, 1, 1], [2, 2, 2], [3, 3, 3], [2, 26, 26], [0, 0, 0]]) / 1000
+DIES_WITH_GEAR = (
+    np.array([[3, 1, 1], [5, 2, 2], [2, 1, 1], [2, 2, 2], [3, 3, 3], [2, 26, 26], [0, 0, 0]]) / 1000
+)
 DIES_IF_WORSE = np.array([0.012, 0.028, 0.012, 0.020, 0.035, 0.030, 0.020])
 # Rows: the six kinds of intervention, in the order above.
 DIES_OPERATED = np.array(  # on the day itself, by severity
@@ -54,7 +63,9 @@ DIES_OPERATED = np.array(  # on the day itself, by severity
         [0.000, 0.000, 0.002, 0.006],
     ]
 )
-SITE_RISK = np.array([[1, 1, 1], [1.3, 1.6, 4.0], [1, 40, 40], [1, 1, 1], [1, 1, 1], [1, 1, 1]])  # multiplies the above
+SITE_RISK = np.array(
+    [[1, 1, 1], [1.3, 1.6, 4.0], [1, 40, 40], [1, 1, 1], [1, 1, 1], [1, 1, 1]]
+)  # multiplies the above
 STABILISED = 0.08  # disentangling from day 2 on: what is left of its risk in severe and critical animals
 CHELATED = np.array([0.90, 0.30, 0.30])  # what chelation leaves of DIES_WITH_GEAR and of WORSENS
 SHORTENED = np.array([0.90, 0.25, 0.25])  # what cutting the line, hook left, leaves of them
@@ -76,13 +87,23 @@ SENT_HOME_TOO_SOON = 0.04  # a turtle released well before six weeks after surge
 NON_RELEASABLE = 0.012
 OTHER_STAYS = np.array([2, 6, 13, 22])
 
-RELEASED_WITH_GEAR = np.array([[20, 20, 20], [20, 20, 20], [0, 0, 0], [0, 0, 0], [0, 0, 0], [110, 40, 40], [0, 0, 0]]) / 1000
+RELEASED_WITH_GEAR = (
+    np.array([[20, 20, 20], [20, 20, 20], [0, 0, 0], [0, 0, 0], [0, 0, 0], [110, 40, 40], [0, 0, 0]]) / 1000
+)
 READY_WITH_GEAR = np.array([40, 24, 9999, 9999, 9999, 14, 0])
 
 # The clinics' habits: log odds of the first intervention on a day. Severity, site and findings move it.
 HABIT = np.array([-3.3, -2.6, -3.0, -3.5, -3.8])  # by clinic, in the order of coast.CLINICS
 HABIT_BY_SITE = np.array(
-    [[0.1, -0.3, -1.0], [0.5, 0.1, -0.5], [2.7, 2.0, 2.0], [3.2, 3.2, 3.2], [2.9, 2.9, 2.9], [1.2, 1.7, 1.7], [0, 0, 0]]
+    [
+        [0.1, -0.3, -1.0],
+        [0.5, 0.1, -0.5],
+        [2.7, 2.0, 2.0],
+        [3.2, 3.2, 3.2],
+        [2.9, 2.9, 2.9],
+        [1.2, 1.7, 1.7],
+        [0, 0, 0],
+    ]
 )
 HABIT_BY_SEVERITY = np.array([0.40, 0.40, 0.30, 0.20, -0.40, 0.50, 0.0])
 HABIT_IF_WORSE, HABIT_IF_UNMOVED, HABIT_ON_FIRST_DAY, HABIT_IF_LINE_CUT = 2.2, 0.9, -0.7, -3.5

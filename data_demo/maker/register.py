@@ -5,7 +5,7 @@ from collections import Counter
 from maker.case import Stay
 from maker.dirt import RATES
 from maker.draws import Chooser
-from maker.stories import EXPORTED
+from maker.endings import EXPORTED
 
 FORMS = {
     "marea_alta": lambda year, count, running: f"MA-{year}-{count:04d}",
@@ -29,9 +29,11 @@ class Register:
         return FORMS[clinic](year, self._years[clinic, year], self._running[clinic])
 
     def enter(self, cases):
-        """Number all stays; drop those that began after their clinic's last export. Returns (case, stay) by admission."""
+        """Number all stays but those that began after their clinic's last export; returns (case, stay) by admission."""
         entries = [(case, stay) for case in cases for stay in case.stays]
-        entries = [entry for entry in entries if entry[0].date(entry[1].from_day) <= EXPORTED[entry[1].clinic]]
+        entries = [
+            entry for entry in entries if entry[0].date(entry[1].from_day) <= EXPORTED[entry[1].clinic]
+        ]
         entries.sort(key=lambda entry: entry[0].date(entry[1].from_day))
         numbered = []
         for case, stay in entries:
@@ -43,7 +45,9 @@ class Register:
 
     def _second_entry(self, case, stay):
         """The same animal, typed again by a colleague under a new number."""
-        again = Stay(stay.clinic, stay.from_day, stay.until_day, came_from=stay.came_from, goes_to=stay.goes_to)
+        again = Stay(
+            stay.clinic, stay.from_day, stay.until_day, came_from=stay.came_from, goes_to=stay.goes_to
+        )
         again.second_entry = True
         again.number = self._number(stay.clinic, case.date(stay.from_day).year)
         case.stays.append(again)

@@ -35,7 +35,9 @@ def watch_then(unmoved_at):
 
     def strategy(day, ward, usual):
         since_worse = np.where(ward.worse, day - ward.worse_since, -1)
-        since_unmoved = np.where(ward.unmoved_since >= 0, np.minimum(day - ward.unmoved_since, day - unmoved_at), -1)
+        since_unmoved = np.where(
+            ward.unmoved_since >= 0, np.minimum(day - ward.unmoved_since, day - unmoved_at), -1
+        )
         since = np.maximum(since_worse, since_unmoved)
         return usual._replace(attempt=np.where(since < 0, 0.0, 1 / np.maximum(FORCED_OVER - since, 1)))
 
@@ -83,18 +85,60 @@ def _mouth_with_line(herd):
 _GUT = {"oesophagus": 0, "stomach": 1, "intestine": 2}
 _GRADES = {grade: level for level, grade in enumerate(animals.SEVERITIES)}
 QUESTIONS = [
-    Question("swallowed_hook_turtle", _problem(r.SWALLOWED_REPTILE), "site", _GUT, 120, {
-        "retrieve_within_7_days": attempt_within(7), "watch_21_days": watch_at_least(21),
-        "retrieve_if_worse_or_unmoved_at_14": watch_then(14)}),
-    Question("swallowed_hook_bird", _swallowed_by_bird, "site", _GUT, 60, {
-        "retrieve_within_3_days": attempt_within(3), "watch_10_days": watch_at_least(10),
-        "retrieve_if_worse_or_unmoved_at_7": watch_then(7)}),
-    Question("endoscopy_or_surgery_first", _problem(r.SWALLOWED_REPTILE, r.SWALLOWED_WARM), "site",
-             {"oesophagus": 0, "stomach": 1}, 120, {"endoscopy_first": first_means(1), "surgery_first": first_means(0)}),
-    Question("remove_or_cut_line", _mouth_with_line, "site", {"mouth": 0, "throat_glottis": 1}, 60, {
-        "remove_within_2_days": attempt_within(2), "line_cut_and_left": line_cut_and_left(2)}),
-    Question("early_or_late_disentangling", _problem(r.ENTANGLED), "severity", _GRADES, 42, {
-        "disentangle_within_2_days": attempt_within(2), "stabilise_3_days_first": watch_at_least(3)}),
-    Question("chelation_with_retained_lead", _problem(r.LEAD), "site", {"lead_below_60": 0, "lead_60_or_more": 1}, 60, {
-        "chelate_within_2_days": attempt_within(2), "no_chelation": watch_at_least(61)}),
-]  # fmt: skip
+    Question(
+        "swallowed_hook_turtle",
+        _problem(r.SWALLOWED_REPTILE),
+        "site",
+        _GUT,
+        120,
+        {
+            "retrieve_within_7_days": attempt_within(7),
+            "watch_21_days": watch_at_least(21),
+            "retrieve_if_worse_or_unmoved_at_14": watch_then(14),
+        },
+    ),
+    Question(
+        "swallowed_hook_bird",
+        _swallowed_by_bird,
+        "site",
+        _GUT,
+        60,
+        {
+            "retrieve_within_3_days": attempt_within(3),
+            "watch_10_days": watch_at_least(10),
+            "retrieve_if_worse_or_unmoved_at_7": watch_then(7),
+        },
+    ),
+    Question(
+        "endoscopy_or_surgery_first",
+        _problem(r.SWALLOWED_REPTILE, r.SWALLOWED_WARM),
+        "site",
+        {"oesophagus": 0, "stomach": 1},
+        120,
+        {"endoscopy_first": first_means(1), "surgery_first": first_means(0)},
+    ),
+    Question(
+        "remove_or_cut_line",
+        _mouth_with_line,
+        "site",
+        {"mouth": 0, "throat_glottis": 1},
+        60,
+        {"remove_within_2_days": attempt_within(2), "line_cut_and_left": line_cut_and_left(2)},
+    ),
+    Question(
+        "early_or_late_disentangling",
+        _problem(r.ENTANGLED),
+        "severity",
+        _GRADES,
+        42,
+        {"disentangle_within_2_days": attempt_within(2), "stabilise_3_days_first": watch_at_least(3)},
+    ),
+    Question(
+        "chelation_with_retained_lead",
+        _problem(r.LEAD),
+        "site",
+        {"lead_below_60": 0, "lead_60_or_more": 1},
+        60,
+        {"chelate_within_2_days": attempt_within(2), "no_chelation": watch_at_least(61)},
+    ),
+]

@@ -67,6 +67,8 @@ class Ward:
         """The log as one list of (day, event, detail) a case, in order."""
         events = [[] for _ in self.end]
         for cases, days, kinds, details in self.log:
-            for case, *event in zip(cases.tolist(), days.tolist(), kinds.tolist(), details.tolist(), strict=True):
+            for case, *event in zip(
+                cases.tolist(), days.tolist(), kinds.tolist(), details.tolist(), strict=True
+            ):
                 events[case].append(tuple(event))
         return events

@@ -12,7 +12,7 @@ import zipfile
 
 os.environ["OPENPYXL_LXML"] = "False"  # lxml and the standard library write the same XML in different bytes
 
-from openpyxl import Workbook  # noqa: E402
+from openpyxl import Workbook
 
 MADE = "2025-01-06T09:00:00Z"
 LARGE = 5_000_000

@@ -4,9 +4,9 @@ import datetime as dt
 
 from maker.dirt import Dirt
 from maker.draws import Chooser
+from maker.endings import EXPORTED
 from maker.lexicon import Lexicon
 from maker.people import Finder
-from maker.stories import EXPORTED
 
 LABELS = {
     "marea_alta": "Refugio Marea Alta",
@@ -15,6 +15,11 @@ LABELS = {
     "lantern_rock": "Lantern Rock Wildlife Rescue",
     "skerrandine": "Skerrandine Marsh Carers",
 }
+
+
+def headings(text):
+    """Column headings out of one line of text, in order."""
+    return text.split("|")
 
 
 class Writer:
@@ -26,7 +31,15 @@ class Writer:
     def __init__(self, folder):
         self.folder = folder
         folder.mkdir(parents=True, exist_ok=True)
-        self.choose, self.lexicon, self.dirt = Chooser("clinic", self.clinic), Lexicon(self.clinic), Dirt(self.clinic)
+        self.choose, self.lexicon, self.dirt = (
+            Chooser("clinic", self.clinic),
+            Lexicon(self.clinic),
+            Dirt(self.clinic),
+        )
+
+    def create(self, name, encoding="utf-8"):
+        """A new export file; line ends are written as given."""
+        return (self.folder / name).open("w", encoding=encoding, newline="")
 
     def say(self, field, code):
         return self.lexicon.say(field, code, self.choose)
@@ -58,11 +71,13 @@ class Writer:
             return LABELS[stay.goes_to.clinic] if self.choose.chance(0.85) else ""
         return case.transferred_to
 
-    def came_from(self, stay):
+    def came_from(self, case, stay):
         """(clinic, number) that the receiving clinic typed: both, the name only, or nothing."""
         before = stay.came_from
         luck = self.choose.uniform()
-        if before is None or luck > 0.85:
+        if before is None:
+            return case.arrived_from, ""
+        if luck > 0.85:
             return "", ""
         if luck > 0.6:
             return LABELS[before.clinic], ""
@@ -70,7 +85,13 @@ class Writer:
 
     def _as_typed(self, number):
         """A clinic's number in whatever form another one types it."""
-        forms = [number, number.lower(), number.replace("-", "/"), number.replace("/", " "), number.replace("-", "")]
+        forms = [
+            number,
+            number.lower(),
+            number.replace("-", "/"),
+            number.replace("/", " "),
+            number.replace("-", ""),
+        ]
         return self.choose.one_of(forms)
 
     def mass_g(self, case, number, factor):
