@@ -14,6 +14,8 @@ with joined as (
         files.export_date,
         coalesce(findings.case_number, rows_stay.case_number) as case_number,
         rows_stay.animal_in_number,
+        rows_stay.file_id as file_of_row,
+        coalesce(rows_stay.standing = 'repeat', false) as is_of_repeat,
         findings.finding,
         as_day(findings.finding_date, sources.date_order, sources.timezone) as finding_date,
         findings.finding_date as finding_date_text,
@@ -40,6 +42,7 @@ matched as (
 )
 
 select
-    *,
-    coalesce(export_date = max(export_date) over (partition by stay_id), false) as is_current
+    * exclude (file_of_row, is_of_repeat),
+    coalesce(not is_of_repeat and (export_date, coalesce(file_of_row, 0)) = max((export_date, coalesce(file_of_row, 0)))
+        filter (where not is_of_repeat) over (partition by stay_id, source), false) as is_current
 from matched

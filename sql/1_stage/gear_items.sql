@@ -10,6 +10,8 @@ with joined as (
         files.export_date,
         coalesce(gear_items.case_number, rows_stay.case_number) as case_number,
         rows_stay.animal_in_number,
+        rows_stay.file_id as file_of_row,
+        coalesce(rows_stay.standing = 'repeat', false) as is_of_repeat,
         as_day(gear_items.gear_fate_date, sources.date_order, sources.timezone) as gear_fate_date
     from layout.gear_items as gear_items
     inner join clinic.sources as sources
@@ -30,6 +32,7 @@ matched as (
 )
 
 select
-    *,
-    coalesce(export_date = max(export_date) over (partition by stay_id), false) as is_current
+    * exclude (file_of_row, is_of_repeat),
+    coalesce(not is_of_repeat and (export_date, coalesce(file_of_row, 0)) = max((export_date, coalesce(file_of_row, 0)))
+        filter (where not is_of_repeat) over (partition by stay_id, source), false) as is_current
 from matched

@@ -2,8 +2,9 @@
 -- key:  file_id, row_number, item_number, block_number
 -- from: layout.procedures, clinic.sources, raw.files, stage.stays
 --
--- A record without a case number belongs to the row it stands in. Of several exports the newest that tells of
--- any procedure of the stay is believed as a whole: a corrected list replaces the old one.
+-- A record without a case number belongs to the row it stands in; a row that a later one of its file repeats has
+-- no say. Of several exports of one source the newest that tells of any procedure of the stay is believed as a
+-- whole: a corrected list replaces the old one.
 with joined as (
     select
         procedures.clinic,
@@ -15,6 +16,8 @@ with joined as (
         files.export_date,
         coalesce(procedures.case_number, rows_stay.case_number) as case_number,
         rows_stay.animal_in_number,
+        rows_stay.file_id as file_of_row,
+        coalesce(rows_stay.standing = 'repeat', false) as is_of_repeat,
         procedures.procedure,
         as_day(procedures.procedure_date, sources.date_order, sources.timezone) as procedure_date,
         procedures.procedure_date as procedure_date_text,
@@ -43,6 +46,7 @@ matched as (
 )
 
 select
-    *,
-    coalesce(export_date = max(export_date) over (partition by stay_id), false) as is_current
+    * exclude (file_of_row, is_of_repeat),
+    coalesce(not is_of_repeat and (export_date, coalesce(file_of_row, 0)) = max((export_date, coalesce(file_of_row, 0)))
+        filter (where not is_of_repeat) over (partition by stay_id, source), false) as is_current
 from matched
