@@ -26,10 +26,11 @@ def weighted_incidence(weight, end_day, ending, counts, endings=4):
 
 def _aalen_johansen(at_risk, ended):
     with np.errstate(divide="ignore", invalid="ignore"):
-        hazard = ended / at_risk[:, None]
-        hazard[at_risk <= 0] = np.nan
+        nobody = at_risk <= 0
+        hazard = np.where(nobody[:, None], 0.0, ended / at_risk[:, None])
         before = np.concatenate([[1.0], np.cumprod(1 - hazard.sum(axis=1))[:-1]])
-        hazard[before < 1e-12] = 0  # everybody has ended: nothing more can come
+        # Where everybody has ended nothing more can come; where some have not, nothing is known of them.
+        hazard[nobody & (before >= 1e-12)] = np.nan
         return np.cumsum(before[:, None] * hazard, axis=0)
 
 
