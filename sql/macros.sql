@@ -2,11 +2,15 @@
 
 -- How two spellings of one word are compared: case, accents and blanks do not count.
 create or replace macro folded(word) as
-    trim(regexp_replace(lower(strip_accents(word)), '\s+', ' ', 'g'));
+    trim(regexp_replace(lower(strip_accents(word)), '[\s\p{Z}]+', ' ', 'g'));
 
 -- How two spellings of one number are compared: 'AB-12 / 7' and 'ab127' are the same band.
 create or replace macro letters_and_digits(word) as
     nullif(regexp_replace(upper(strip_accents(word)), '[^A-Z0-9]', '', 'g'), '');
+
+-- A band is known by its digits: 'none' and 'unbanded' in the column of bands join no animals.
+create or replace macro band_number(word) as
+    case when regexp_matches(word, '[0-9]') then letters_and_digits(word) end;
 
 -- A date's text without its time of day.
 create or replace macro without_time(said) as

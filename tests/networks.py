@@ -67,6 +67,7 @@ def write_clinic(
     settings: str = 'export_date = 2024-01-31\ndate_order = "ymd"',
     terms: str = "",
     head: str = "",
+    cells: str = "",
     blocks: str = "",
     units: dict[str, str] | None = None,
     sheets: dict[str, str] | None = None,
@@ -75,6 +76,7 @@ def write_clinic(
 
     stays    : CSV text, or file name → CSV text
     settings : lines of its [[source]]; head: lines above it; blocks: TOML behind it
+    cells    : lines of its [source.stay] for fields that no column is named for
     terms    : rows of terms.csv without the heading
     sheets   : record → CSV text, for procedures and the like in files of their own
     """
@@ -86,7 +88,7 @@ def write_clinic(
         head,
         _source("stays", "exports/stays/*.csv", settings, "stay", next(iter(files.values())), units),
     ]
-    toml.append(blocks)
+    toml += [cells, blocks]
     for record, text in (sheets or {}).items():
         write_text(place / "exports" / record / f"{record}.csv", text)
         toml.append(_source(record, f"exports/{record}/*.csv", settings, record, text, None))

@@ -4,7 +4,7 @@
 --
 -- Dates, numbers and units are read in each source's own way; words stay words until 2_standard.
 -- A stay without a number cannot be followed, one without a day of admission has no time zero: both are
--- refused and listed, never dropped in silence.
+-- refused and listed, never dropped in silence. A clutch without a number of animals has as many as it has endings.
 with joined as (
     select
         cast(stays.file_id as bigint) * 100000000 + stays.row_number as record_id,
@@ -28,7 +28,14 @@ typed as (
             as_number(latitude, decimal_sign) as latitude,
             as_number(longitude, decimal_sign) as longitude,
             nullif(as_number(place_uncertainty_m, decimal_sign), 0) as place_uncertainty_m,
-            nullif(as_count(animal_count, decimal_sign), 0) as animal_count,
+            coalesce(
+                nullif(as_count(animal_count, decimal_sign), 0),
+                case when animal_count is null then nullif(
+                    coalesce(as_count(animals_released, decimal_sign), 0)
+                    + coalesce(as_count(animals_died, decimal_sign), 0)
+                    + coalesce(as_count(animals_euthanased, decimal_sign), 0), 0
+                ) end
+            ) as animal_count,
             as_count(animals_released, decimal_sign) as animals_released,
             as_count(animals_died, decimal_sign) as animals_died,
             as_count(animals_euthanased, decimal_sign) as animals_euthanased

@@ -14,7 +14,7 @@ with spoken as (
 ),
 
 own as (
-    select spoken.clinic, spoken.field, spoken.word, terms.axis, terms.code
+    select distinct spoken.clinic, spoken.field, spoken.word, terms.axis, terms.code
     from spoken
     inner join clinic.terms as terms
         on spoken.clinic = terms.clinic and spoken.field = terms.field and spoken.folded_word = folded(terms.term)

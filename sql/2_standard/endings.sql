@@ -36,26 +36,33 @@ with coded as (
         on stays.clinic = other_clinic.clinic and stays.other_clinic = other_clinic.word
         and other_clinic.field = 'other_clinic'
     where stays.standing = 'current'
+),
+
+judged as (
+    select
+        *,
+        coalesce(arrival_code = 'dead' or stated_timing_code = 'before_admission', false) as is_dead_on_arrival
+    from coded
 )
 
 select
     record_id,
-    case when arrival_code = 'dead' then coalesce(outcome_code, 'died') else outcome_code end as outcome_code,
+    case when is_dead_on_arrival then coalesce(outcome_code, 'died') else outcome_code end as outcome_code,
     case
-        when arrival_code = 'dead' then 'before_admission'
+        when is_dead_on_arrival then 'before_admission'
         when stated_timing_code is not null then stated_timing_code
         when outcome_code is not null and outcome_date = admission_date then 'within_24_hours'
         when outcome_code is not null and outcome_date > admission_date then 'later'
     end as outcome_timing_code,
     case
         when stated_status_code is not null then stated_status_code
-        when outcome_code is null and coalesce(arrival_code, '') <> 'dead' then 'not_stated'
+        when outcome_code is null and not is_dead_on_arrival then 'not_stated'
         when outcome_code = 'unmapped' then 'not_stated'
         else 'final'
     end as outcome_status_code,
-    coalesce(arrival_code, 'alive') as arrival_code,
+    if(is_dead_on_arrival, 'dead', 'alive') as arrival_code,
     stated_timing_code is null as is_timing_from_dates,
     euthanasia_reason_code,
     transferred_to,
     other_clinic
-from coded
+from judged

@@ -1,6 +1,8 @@
 -- One row per finding of a current stay, in the shared codes.
 -- key:  stay_id, finding_number
 -- from: stage.findings, standard.word_codes
+--
+-- A word that the clinic has coded 'ignore' tells of no finding; a value without a name is kept as 'unmapped'.
 select
     findings.stay_id,
     row_number() over (
@@ -17,4 +19,4 @@ select
 from stage.findings as findings
 left join standard.word_codes as kind
     on findings.clinic = kind.clinic and findings.finding = kind.word and kind.field = 'finding'
-where findings.is_current and findings.stay_id is not null
+where findings.is_current and findings.stay_id is not null and (kind.own is not null or findings.finding is null)

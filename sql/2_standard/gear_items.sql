@@ -3,7 +3,8 @@
 -- from: stage.gear_items, stage.stays, standard.word_codes, standard.injuries, codes.cause
 --
 -- Items listed on their own come first. A stay without any has one item made from its patient row, if that row
--- names gear or a hook, or a way of injuring in an animal that came because of tackle.
+-- names gear or a hook, or a way of injuring in an animal that came because of tackle. A word that nobody has coded
+-- yet ("gear: none") makes no animal a tackle case.
 with listed as (
     select
         items.stay_id,
@@ -51,8 +52,8 @@ from_patient_row as (
     inner join standard.injuries as injuries on stays.record_id = injuries.record_id
     anti join listed on stays.stay_id = listed.stay_id
     left join codes.cause as cause on injuries.cause_code = cause.code
-    where coalesce(injuries.gear_code, injuries.hook_kind_code) is not null
-        or (cause.is_tackle = 'yes' and injuries.injury_code is not null)
+    where coalesce(nullif(injuries.gear_code, 'unmapped'), nullif(injuries.hook_kind_code, 'unmapped')) is not null
+        or (cause.is_tackle = 'yes' and coalesce(injuries.gear_code, injuries.injury_code) is not null)
 )
 
 select

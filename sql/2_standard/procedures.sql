@@ -1,6 +1,8 @@
 -- One row per procedure of a current stay, in the shared codes.
 -- key:  stay_id, procedure_number
 -- from: stage.procedures, standard.word_codes, codes.procedure
+--
+-- A word that the clinic has coded 'ignore', or only on another axis, tells of no procedure.
 select
     procedures.stay_id,
     row_number() over (
@@ -11,7 +13,7 @@ select
     ) as procedure_number,
     procedures.clinic,
     procedures.procedure_date,
-    coalesce(kind.own, 'unmapped') as procedure_code,
+    kind.own as procedure_code,
     coalesce(list.procedure_kind, 'unmapped') as procedure_kind,
     list.treatment_code,
     reason.own as procedure_reason_code,
@@ -35,4 +37,4 @@ left join standard.word_codes as result
 left join standard.word_codes as complication
     on procedures.clinic = complication.clinic and procedures.complication = complication.word
     and complication.field = 'complication'
-where procedures.is_current and procedures.stay_id is not null and kind.word is not null
+where procedures.is_current and procedures.stay_id is not null and kind.own is not null

@@ -34,7 +34,7 @@ select
     numbered.animal_number,
     numbered.file_id,
     numbered.export_date,
-    letters_and_digits(numbered.band) as band,
+    case when numbered.animal_count > 1 then null else band_number(numbered.band) end as band,
     letters_and_digits(numbered.other_clinic_number) as other_clinic_number,
     letters_and_digits(numbered.case_number) as own_number,
     numbered.found_date,

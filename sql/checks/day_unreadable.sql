@@ -1,7 +1,7 @@
--- A day of finding or ending cannot be read, so it is withheld.
+-- A day of finding, ending, procedure or film cannot be read, so it is withheld.
 -- level: withheld
 -- remedy: Correct the day at the clinic: it does not exist, or is written in another order
--- from: stage.stays
+-- from: stage.stays, stage.procedures, stage.findings
 select clinic, case_number, file_id, row_number,
     concat_ws(
         ', ', case when found_date is null then 'found ' || found_text end,
@@ -10,3 +10,11 @@ select clinic, case_number, file_id, row_number,
 from stage.stays
 where standing = 'current'
     and ((found_date is null and found_text is not null) or (outcome_date is null and outcome_text is not null))
+union all
+select clinic, case_number, file_id, row_number, procedure || ' on ' || procedure_date_text
+from stage.procedures
+where is_current and procedure_date is null and procedure_date_text is not null
+union all
+select clinic, case_number, file_id, row_number, concat_ws(' on ', finding, finding_date_text)
+from stage.findings
+where is_current and finding_date is null and finding_date_text is not null
