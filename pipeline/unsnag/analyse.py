@@ -33,26 +33,35 @@ def find() -> list[ModuleType]:
 def run(
     connection: duckdb.DuckDBPyConnection, settings: dict, tell: Callable[[str], None] = lambda what: None
 ) -> dict[str, int]:
-    """Compute all analyses. Returns  analysis → number of rows."""
+    """Compute all analyses. Returns  result table → number of rows."""
     connection.execute("create schema if not exists result")
     rows = {}
     for module in find():
-        name = module.__name__.rpartition(".")[2]
-        tell(f"analysing {name}")
-        frame = module.compute(Mart(connection, settings))
-        _write(connection, name, frame, module)
-        rows[name] = len(frame)
+        tell(f"analysing {_name(module)}")
+        for name, (frame, columns) in frames(module, Mart(connection, settings)).items():
+            _write(connection, name, frame, columns, module.QUESTION)
+            rows[name] = len(frame)
     return rows
 
 
-def _write(connection, name: str, frame: pd.DataFrame, module: ModuleType) -> None:
-    if list(frame.columns) != list(module.COLUMNS):
-        raise ValueError(
-            f"analyses/{name}.py returned {list(frame.columns)}, its COLUMNS say {list(module.COLUMNS)}"
-        )
+def frames(module: ModuleType, mart: Mart) -> dict[str, tuple[pd.DataFrame, dict[str, str]]]:
+    """Table → (frame, its columns with their meaning). Most modules fill one table, named like themselves."""
+    found = module.compute(mart)
+    if hasattr(module, "TABLES"):
+        return {name: (found[name], module.TABLES[name]) for name in module.TABLES}
+    return {_name(module): (found, module.COLUMNS)}
+
+
+def _name(module: ModuleType) -> str:
+    return module.__name__.rpartition(".")[2]
+
+
+def _write(connection, name: str, frame: pd.DataFrame, columns: dict[str, str], question: str) -> None:
+    if list(frame.columns) != list(columns):
+        raise ValueError(f"result.{name} came with {list(frame.columns)}, its columns are said to be {list(columns)}")
     connection.register("frame_of_analysis", frame)
     connection.execute(f"create or replace table result.{name} as select * from frame_of_analysis")
     connection.unregister("frame_of_analysis")
-    connection.execute(f"comment on table result.{name} is {literal(module.QUESTION)}")
-    for column, words in module.COLUMNS.items():
+    connection.execute(f"comment on table result.{name} is {literal(question)}")
+    for column, words in columns.items():
         connection.execute(f'comment on column result.{name}."{column}" is {literal(words)}')

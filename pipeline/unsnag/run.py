@@ -34,7 +34,9 @@ def everything(workspace: Workspace, year: int | None, as_of: date | None, tell:
     built = store.build(workspace, as_of, tell)
     analyse_and_publish(workspace, tell)
     made = report(workspace, year, tell)
-    return Made((workspace.store, workspace.public, *made), made_year(workspace, year), built.as_of, built.problems)
+    return Made(
+        (workspace.store, workspace.public, *made), made_year(workspace, year), built.as_of, built.problems
+    )
 
 
 def analyse_and_publish(workspace: Workspace, tell: Tell) -> dict[str, int]:
@@ -43,7 +45,7 @@ def analyse_and_publish(workspace: Workspace, tell: Tell) -> dict[str, int]:
     with changed_copy(workspace.store) as connection:
         as_of = connection.execute("select as_of from run.about").fetchone()[0]
         parameters = store.parameters(workspace, as_of)
-        rows = analyse.run(connection, parameters, tell)
+        rows = analyse.run(connection, parameters | {"questions": workspace.questions}, tell)
         publish.build_public(connection, parameters, tell)
     tell("writing out/public.duckdb")
     publish.write_public(workspace.store, workspace.public)
@@ -66,7 +68,9 @@ def report(workspace: Workspace, year: int | None, tell: Tell) -> list[Path]:
     page = write_report(workspace.public, year, folder, workspace_texts=None)
     write_tables(workspace.public, folder)
     manifest = folder / "manifest.json"
-    manifest.write_text(json.dumps(manifest_of(workspace, year), indent=2, ensure_ascii=False) + "\n", "utf-8")
+    manifest.write_text(
+        json.dumps(manifest_of(workspace, year), indent=2, ensure_ascii=False) + "\n", "utf-8"
+    )
     return [page, folder / "tables", manifest]
 
 
@@ -100,7 +104,9 @@ def manifest_of(workspace: Workspace, year: int) -> dict:
         "as_of": as_of,
         "unsnag": __version__,
         "duckdb": duckdb.__version__,
-        "exports": [dict(zip(("sha256", "bytes", "export_date", "records"), row, strict=True)) for row in files],
+        "exports": [
+            dict(zip(("sha256", "bytes", "export_date", "records"), row, strict=True)) for row in files
+        ],
         "clinics_missing": missing,
         "settings": {name: _sha256(workspace.folder / name) for name in ("network.toml",)},
         "tables": public_rows(workspace.public),
@@ -113,7 +119,9 @@ def public_rows(path: Path) -> dict[str, int]:
         names = connection.execute(
             "select table_name from information_schema.tables where table_schema = 'public' order by 1"
         ).fetchall()
-        return {name: connection.execute(f"select count(*) from public.{name}").fetchone()[0] for (name,) in names}
+        return {
+            name: connection.execute(f"select count(*) from public.{name}").fetchone()[0] for (name,) in names
+        }
 
 
 def _sha256(path: Path) -> str:

@@ -2,57 +2,14 @@
 
 from datetime import date
 from functools import cache
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 from zoneinfo import ZoneInfo, available_timezones
 
 from pydantic import Field, field_validator, model_validator
 
-from unsnag.workspace.fields import CHILD_RECORDS, field_names
+from unsnag.workspace.blocks import Block, blocks_of
+from unsnag.workspace.fields import CHILD_RECORDS
 from unsnag.workspace.network import Frozen
-
-
-class Cell(Frozen):
-    """Where a field's value comes from: a column, several joined, the first filled of several, or a constant."""
-
-    column: str | None = None
-    join: tuple[str, ...] = ()
-    first_of: tuple[str, ...] = ()
-    constant: str | None = None
-    separator: str = " "
-    unit: str | None = None
-
-    @model_validator(mode="after")
-    def names_exactly_one_origin(self):
-        origins = [self.column is not None, bool(self.join), bool(self.first_of), self.constant is not None]
-        if sum(origins) != 1:
-            raise ValueError("give exactly one of column, join, first_of, constant")
-        return self
-
-    @property
-    def columns(self) -> tuple[str, ...]:
-        """Every column that the cell reads."""
-        single = (self.column,) if self.column is not None else ()
-        return single + self.join + self.first_of
-
-
-class Block(Frozen):
-    """One record of the model filled from one row (or from one object of a nested list)."""
-
-    cells: dict[str, Cell]
-    each: str | None = None
-    where: dict[str, tuple[str, ...]] = {}
-
-
-def _block(record: str, value: Any) -> dict[str, Any]:
-    """Sort a TOML table into its fields and its two own keys, and refuse a field that the record lacks."""
-    cells = {key: cell for key, cell in value.items() if key not in ("each", "where")}
-    unknown = sorted(set(cells) - set(field_names(record)))
-    if unknown:
-        raise ValueError(
-            f"{record} has no field {', '.join(unknown)}; it has {', '.join(field_names(record))}"
-        )
-    named = {key: {"column": cell} if isinstance(cell, str) else cell for key, cell in cells.items()}
-    return {"cells": named, **{key: value[key] for key in ("each", "where") if key in value}}
 
 
 class Source(Frozen):
@@ -69,7 +26,9 @@ class Source(Frozen):
     totals: tuple[str, ...] = ()
     export_date: date | None = None
     export_date_in_name: str | None = None
-    date_order: Literal["dmy", "mdy", "ymd"] = "ymd"
+    date_order: Literal["dmy", "mdy", "ymd"] | None = None
+    stamps_in: str | None = None
+    serial_days: bool | None = None
     decimal: Literal[".", ","] = "."
     missing: tuple[str, ...] = ()
     private: tuple[str, ...] = ()
@@ -87,12 +46,12 @@ class Source(Frozen):
     @field_validator("stay", mode="before")
     @classmethod
     def stay_is_a_block(cls, value):
-        return _block("stay", value) if isinstance(value, dict) else value
+        return blocks_of("stay", value)[0] if value is not None else None
 
     @field_validator(*CHILD_RECORDS, mode="before")
     @classmethod
     def children_are_blocks(cls, value, info):
-        return tuple(_block(info.field_name, item) for item in value)
+        return tuple(block for item in value for block in blocks_of(info.field_name, item))
 
     @model_validator(mode="after")
     def says_when_it_was_exported(self):

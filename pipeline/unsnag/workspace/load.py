@@ -14,6 +14,7 @@ from unsnag.errors import Problem, Problems
 from unsnag.workspace.clinic import Clinic
 from unsnag.workspace.fields import all_fields
 from unsnag.workspace.network import Network
+from unsnag.workspace.questions import Questions
 from unsnag.workspace.terms import Term, read_terms
 
 
@@ -26,6 +27,7 @@ class Workspace:
     clinics: tuple[Clinic, ...]
     terms: tuple[Term, ...]
     pseudonym_key: str
+    questions: Questions
 
     @property
     def store(self) -> Path:
@@ -85,10 +87,12 @@ def load(folder: Path) -> Workspace:
                 "Add one folder for each clinic, with a clinic.toml in it",
             )
         )
+    planned = folder / "questions.toml"
+    questions = _read(planned, Questions, {}, problems) if planned.is_file() else Questions()
     key = _pseudonym_key(folder / "decisions" / "pseudonyms.key", problems)
     if problems:
         raise Problems(problems)
-    return Workspace(folder, network, tuple(clinics), tuple(terms), key)
+    return Workspace(folder, network, tuple(clinics), tuple(terms), key, questions)
 
 
 def _pseudonym_key(path: Path, problems: list[Problem]) -> str:
