@@ -41,12 +41,20 @@ def _same_event(one: Candidate, other: Candidate, sentences: list[int]) -> bool:
 
 def _says_less(candidate: Candidate, candidates: Sequence[Candidate], sentences: list[int]) -> bool:
     """Whether another candidate of the same event says more; that one then takes over the result."""
-    for other in candidates:
-        beside = other.code in candidate.rule.yields_to and other.status == candidate.status
-        if beside and other is not candidate and _same_event(candidate, other, sentences):
-            other.result = other.result or candidate.result
-            return True
-    return False
+    if candidate.code != candidate.rule.code:
+        return False
+    more = [
+        other
+        for other in candidates
+        if other.axis == candidate.axis
+        and other.code in candidate.rule.yields_to
+        and other.status == candidate.status
+        and other is not candidate
+        and _same_event(candidate, other, sentences)
+    ]
+    for other in more:
+        other.result = other.result or candidate.result
+    return bool(more)
 
 
 def _see_movement(candidates: Sequence[Candidate], sentences: list[int]) -> None:

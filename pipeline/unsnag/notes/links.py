@@ -19,7 +19,9 @@ BLAMED_ON_A_SITE = {"gear", "injury", "line_trailing", "helper"}
 
 def _following(rule_id: str, code: str, yields_to: frozenset[str], why: str) -> Rule:
     """A rule without words of its own: it follows from where gear sits, and goes when the gear is denied."""
-    return Rule(rule_id, "injury", code, (), (), False, yields_to, frozenset(), "nothing", "present", why)
+    return Rule(
+        rule_id, "injury", code, (), (), False, yields_to, frozenset(), "nothing", "uncertain", "present", why
+    )
 
 
 DEEP = _following("site_deep", "ingested", frozenset(), "tackle so deep was swallowed")

@@ -58,9 +58,11 @@ class Reader:
 
 
 def _deny(candidates: list[Candidate]) -> list[Candidate]:
-    """What a denial makes of each rule: nothing at all, or another code."""
+    """What a denial or a doubt makes of each rule: nothing at all, or another code."""
     kept = []
     for candidate in candidates:
+        if candidate.status == "uncertain" and candidate.rule.doubted == "nothing":
+            continue
         denied = candidate.rule.denied
         if candidate.status == "absent" and denied not in ("absent", "ignore"):
             if denied == "nothing":

@@ -25,6 +25,7 @@ class Rule:
     needs     : patterns of which one must stand in the same sentence (``needs_in_note``: anywhere in the note)
     yields_to : codes beside which this rule says nothing, for they say more
     denied    : what a denial makes of it: absent, nothing, ignore (it cannot be denied) or another code
+    doubted   : what a doubt makes of it: uncertain or nothing
     status    : how firm it is when no cue speaks
     """
 
@@ -37,6 +38,7 @@ class Rule:
     yields_to: frozenset[str]
     blocks: frozenset[str]
     denied: str
+    doubted: str
     status: str
     why: str
 
@@ -90,17 +92,12 @@ def load_rules(codes: Path | None = None) -> Rules:
     cues = tuple(_cue(row, where, lists) for row, where in _rows(codes / "notes_cues.csv"))
     sites = [row for row, _ in _rows(codes / "body_site.csv")]
     procedures = [row for row, _ in _rows(codes / "procedure.csv")]
-    removals = ("retrieval", "line_removal")
     return Rules(
         rules,
         cues,
         lists,
         frozenset(row["code"] for row in sites if row["is_deep"] == "yes"),
-        frozenset(
-            row["code"]
-            for row in procedures
-            if row["is_attempt_at_removal"] == "yes" or row["procedure_kind"] in removals
-        ),
+        frozenset(row["code"] for row in procedures if row["is_attempt_at_removal"] == "yes"),
         Mender(_literals(rules, cues), lists["slips_of"], lists["no_slips"]),
         {rule.id: rule for rule in rules},
     )
@@ -148,6 +145,7 @@ def _rule(row: dict[str, str], where: str, lists: dict[str, tuple[str, ...]]) ->
         frozenset(row["yields_to"].split()),
         frozenset(row["code"].split()) if row["axis"] == BLOCK else frozenset(),
         row["denied"] or "absent",
+        row["doubted"] or "uncertain",
         row["status"] or "present",
         row["why"],
     )

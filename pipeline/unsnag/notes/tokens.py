@@ -15,13 +15,14 @@ from unsnag.notes.dates import DATE
 COMBINING = "\u0300"
 WORD = rf"[a-z{COMBINING}]+(?:['’][a-z{COMBINING}]+)?"
 TOKEN = re.compile(
-    rf"(?P<date>{DATE})|(?P<word>{WORD})|(?P<number>\d+(?:[.,]\d+)*)"
+    rf"(?P<date>{DATE})|(?P<word>{WORD})|(?P<number>\d+(?:st|nd|rd|th)\b|\d+(?:[.,]\d+)*)"
     r"|(?P<end>[.;!\n]+)|(?P<query>[?¿]+)|(?P<mark>[^\s\w'’\"“”?¿])"
 )
 BARE_WORD = re.compile(WORD)
 BREAKS = (".", ",")
 JOINED_BY = {"&": "and", "+": "and"}
-SILENT = "@%*_~^¡<>"
+SILENT = ":@%*_~^¡<>"
+SAID_BY_MARKS = {"#": "fracture", "/": "and", **JOINED_BY}
 
 
 def _folding() -> dict[int, str]:
@@ -42,8 +43,10 @@ def fold(text: str) -> str:
 
 
 def bare_words(folded: str) -> list[str]:
-    """The words of a folded text, for the gate: no offsets, no punctuation."""
-    return BARE_WORD.findall(folded)
+    """The words of a folded text and those that its punctuation may stand for: for the gate, without offsets."""
+    words = BARE_WORD.findall(folded)
+    words += [word for mark, word in SAID_BY_MARKS.items() if mark in folded]
+    return words
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +104,10 @@ def read_words(folded: str, mend: Callable[[str], str], abbreviations: Collectio
                 words.append(word)
                 starts.append(match.start())
                 ends.append(match.end())
+    if words and words[-1] != ".":
+        words.append(".")
+        starts.append(len(folded))
+        ends.append(len(folded))
     places, place = [], 1
     for word in words:
         places.append(place)
