@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from unsnag.stats.emulation.verdict import CERTAINTIES, DOUBTS, judge
+from unsnag.stats.emulation.verdict import CERTAINTIES, DOUBTS, judge, judge_pooled
 
 SOUND = {
     "told_apart": True,
@@ -87,3 +87,22 @@ def test_certainty_is_never_high_and_has_a_bottom():
 def test_an_e_value_says_nothing_about_no_difference():
     answer = said(difference=0.0, low=-0.05, high=0.05, e_value_limit=1.0, sign_changes_without_a_clinic=3)
     assert answer["certainty"] == "moderate"
+
+
+@pytest.mark.parametrize(
+    "groups, interaction_p, verdict",
+    [
+        (("more", "cannot tell"), 0.4, "more"),
+        (("more", "too few to tell"), math.nan, "more"),
+        (("more", "fewer"), 0.4, "depends on the group"),
+        (("more", "more"), 0.03, "depends on the group"),
+    ],
+)
+def test_a_pooled_verdict_gives_way_to_groups_that_differ(groups, interaction_p, verdict):
+    by_group = {str(place): {"verdict": each} for place, each in enumerate(groups)}
+    assert judge_pooled(said(), by_group, interaction_p)["verdict"] == verdict
+
+
+def test_a_pooled_verdict_without_groups_is_refused():
+    with pytest.raises(ValueError, match="needs the verdicts by group"):
+        judge_pooled(said(), {}, 0.5)

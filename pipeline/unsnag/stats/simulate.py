@@ -53,6 +53,9 @@ SCENARIOS = {
     ),
     "operative_deaths": Scenario(removal_release=1.2, removal_death=-1.2, operative_death=0.2),
     "few_clinics": Scenario(clinics=3, removal_release=1.0, removal_death=-0.8, operative_death=0.03),
+    "barely_overlapping": Scenario(
+        confounding=2.5, removal_release=1.0, removal_death=-0.8, operative_death=0.03
+    ),
     "losses": Scenario(removal_release=1.0, removal_death=-0.8, operative_death=0.03, loss=0.006),
 }
 
@@ -112,7 +115,7 @@ def _cases(scenario, count, generator):
             "body_site": generator.choice(["mouth", "stomach"], count),
             "severity": generator.choice(["1_mild", "2_moderate", "3_severe"], count, p=[0.4, 0.35, 0.25]),
             "has_line": generator.random(count) < 0.5,
-            "habit": 0.4 * spread[clinic],
+            "habit": 0.3 * spread[clinic],
             "quality": 0.3 * np.roll(spread, 1)[clinic],
         }
     )
@@ -173,10 +176,10 @@ def _decide(scenario, day, animals, chance, strategy, generator):
     """Cut the line, retrieve: by the clinics' habit, or as the strategy has it."""
     carrying, worse = _carrying(animals), animals["worse_day"] >= 0
     cut = expit(-1.5 + 0.4 * animals["severity"] - 0.2 * day)
-    drive = 0.4 * animals["severity"] + 0.9 * worse + 0.4 * animals["deep"]
+    drive = 0.35 * animals["severity"] + 0.7 * worse + 0.3 * animals["deep"]
     time = 0.8 * (day <= 1) - 0.03 * day + 0.5 * (day % 7 == 0 and day > 0)
-    unmoved = 0.8 * (animals["position"] == 1)
-    retrieve = expit(-3.9 + animals["habit"] + scenario.confounding * drive + time + unmoved)
+    unmoved = 0.5 * (animals["position"] == 1)
+    retrieve = expit(-3.8 + animals["habit"] + scenario.confounding * drive + time + unmoved)
     by_surgery = expit(-0.5 + 1.2 * animals["deep"] + 0.3 * animals["severity"] + animals["habit"])
     if strategy is not None:
         spells = _spell(day, animals["worse_day"]), _spell(day, animals["unmoved_day"])
@@ -196,7 +199,7 @@ def _or_usual(target, usual):
 def _end(scenario, day, animals, chance):
     """Operative death, death, euthanasia, release, another end, or loss from sight."""
     in_care, severity, deep = animals["end_day"] < 0, animals["severity"], animals["deep"]
-    worse, retrieved = animals["worse_day"] >= 0, animals["retrieval_day"] >= 0
+    worse = animals["worse_day"] >= 0
     after = _spell(day, animals["retrieval_day"])
     harm = (after >= 1) * (scenario.removal_death + deep * scenario.deep_death) + animals["quality"]
     gain = (after >= 7) * (scenario.removal_release + deep * scenario.deep_release) - animals["quality"]

@@ -1,6 +1,6 @@
 """From a prepared trial to the tables of a planned comparison: estimates, differences, ratios, interactions."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
@@ -8,6 +8,7 @@ import pandas as pd
 
 from .bootstrap import case_counts, percentile_interval, replicate, two_sided_p
 from .curves import MEASURES
+from .person_days import ENDINGS
 from .trial import estimate
 
 CHANCES = MEASURES[:2]
@@ -78,3 +79,26 @@ def without_each_clinic(trial):
     names = ["clinic", "group", "strategy", "measure"]
     index = pd.MultiIndex.from_product([left_out, trial.groups, strategies, MEASURES], names=names)
     return pd.DataFrame({"difference": difference.ravel()}, index=index).reset_index()
+
+
+def loss_bounds(trial):
+    """Untruncated differences from the first strategy if lost cases had ended in the best or the worst way.
+
+    A case lost on a day is taken to have been released, or to have died, on that day, one way in this strategy and
+    the other way in the first. Beside censoring weights; instead of them if losses were too few for a model.
+    Returns frame: group, strategy, measure, low, high
+    """
+    kinds = [_as_if_ended(trial, kind) for kind in ("released", "died")]
+    values = np.array([estimate(each, quantiles=(1.0,))[0] for each in kinds])
+    least, most = values.min(axis=0), values.max(axis=0)
+    strategies = [each.name for each in trial.strategies[1:]]
+    names = ["group", "strategy", "measure"]
+    index = pd.MultiIndex.from_product([trial.groups, strategies, MEASURES], names=names)
+    low, high = least[:, 1:] - most[:, :1], most[:, 1:] - least[:, :1]
+    return pd.DataFrame({"low": low.ravel(), "high": high.ravel()}, index=index).reset_index()
+
+
+def _as_if_ended(trial, kind):
+    days = trial.days
+    ending = np.where(days.lost, ENDINGS.index(kind), days.ending)
+    return replace(trial, days=replace(days, ending=ending, lost=np.zeros_like(days.lost)), loss=None)

@@ -6,8 +6,7 @@ from . import diagnostics
 from .design import is_factor
 from .evalue import e_value
 from .person_days import ENDINGS
-from .trial import clone_weights
-from .weights import last_weight
+from .trial import clone_weights, final_weights
 
 OUTCOMES = {"released": ("released",), "died_or_euthanased": ("died", "euthanased")}
 
@@ -20,35 +19,33 @@ def comparison_facts(trial, comparison, without_clinics, group, strategy, measur
     measure         : "released" or "died_or_euthanased"
     Returns           dict of the names in verdict.FLOORS and verdict.DOUBTS, and told_apart bool
     """
-    weights = dict(zip([each.name for each in trial.strategies], clone_weights(trial), strict=True))
     member = trial.members[trial.groups.index(group)]
-    pair = [weights[trial.strategies[0].name], weights[strategy]]
+    first = trial.strategies[0].name
+    weights = final_weights(trial)
+    pair = weights[first], weights[strategy]
     chosen = {"group": group, "strategy": strategy, "measure": measure}
     return (
         size_facts(trial, pair, member, measure)
         | weight_facts(trial, pair, member)
         | _stability(_only(comparison.differences, chosen), _only(without_clinics, chosen))
         | {"e_value_limit": _e_value_limit(_only(comparison.ratios, chosen))}
-        | {"smallest_chance": _smallest_chance(trial, weights, (trial.strategies[0].name, strategy), member)}
+        | {"smallest_chance": _smallest_chance(trial, (first, strategy), member)}
     )
 
 
 def size_facts(trial, pair, member, measure):
     """How much the records say about two strategies.
 
-    pair    : clone weights (n, horizon + 1) of both; member : bool array (n,), cases looked at
+    pair    : final weights (n,) of both; member : bool array (n,), cases looked at
     Returns   dict: events (the smaller number of outcomes among cases that stayed in one strategy and not in the
               other: the rest say nothing about the difference), clinics, clinics_with_both, told_apart, lost_share
     """
     days = trial.days
-    last = [last_weight(weight, days.end_day) * member for weight in pair]
-    first, second = diagnostics.tells_apart(*last)
-    outcome = np.isin(days.ending, [ENDINGS.index(each) for each in OUTCOMES[measure]])
-    clinic = diagnostics.support(days.cases["clinic"][member], first[member], second[member])
+    first, second = diagnostics.tells_apart(*pair)
+    outcome = np.isin(days.ending, [ENDINGS.index(each) for each in OUTCOMES[measure]]) & member
+    clinic = _support(days, "clinic", first, second, member)
     factors = [name for name in trial.confounders if name != "clinic" and is_factor(days.cases[name])]
-    tables = [
-        diagnostics.support(days.cases[name][member], first[member], second[member]) for name in factors
-    ]
+    tables = [_support(days, name, first, second, member) for name in factors]
     return {
         "events": min(int((outcome & first).sum()), int((outcome & second).sum())),
         "clinics": len(clinic),
@@ -58,12 +55,15 @@ def size_facts(trial, pair, member, measure):
     }
 
 
+def _support(days, name, first, second, member):
+    return diagnostics.support(days.cases[name][member], first[member], second[member])
+
+
 def weight_facts(trial, pair, member):
     """The worse of two strategies' figures: effective_size, heaviest_share, worst_balance; arguments as above."""
-    days = trial.days
-    last = [last_weight(weight, days.end_day)[member] for weight in pair]
-    ranges = [diagnostics.weight_range(each) for each in last]
-    tables = [diagnostics.balance(days.cases[member], trial.confounders, each) for each in last]
+    cases = trial.days.cases[member]
+    ranges = [diagnostics.weight_range(weight[member]) for weight in pair]
+    tables = [diagnostics.balance(cases, trial.confounders, weight[member]) for weight in pair]
     return {
         "effective_size": min(each["effective_size"] for each in ranges),
         "heaviest_share": max(each["heaviest_share"] for each in ranges),
@@ -91,16 +91,15 @@ def _e_value_limit(ratios):
     return e_value(ratio, low, high)[1]
 
 
-def _smallest_chance(trial, weights, names, member):
-    """Smallest chance in the records of what either strategy demands of a clone still in it."""
+def _smallest_chance(trial, names, member):
+    """Smallest chance in the records of what either strategy demands of a clone still in it; 1 if nothing."""
     model = trial.retrieval
     chance = model.chance(np.ones(len(member), int))
     kept = member[model.case]
-    before = np.maximum(model.day - 1, 0)
-    smallest = [
-        diagnostics.smallest_chance(
-            trial.targets[name][0][kept], chance[kept], weights[name][model.case, before][kept]
-        )
-        for name in names
-    ]
-    return float(np.nanmin(smallest)) if not np.isnan(smallest).all() else 1.0
+    the_day_before = model.case[kept], np.maximum(model.day[kept] - 1, 0)
+    smallest = [1.0]
+    for strategy, weight in zip(trial.strategies, clone_weights(trial), strict=True):
+        target = trial.targets[strategy.name][0]
+        if strategy.name in names and not np.isnan(target[kept]).all():
+            smallest.append(diagnostics.smallest_chance(target[kept], chance[kept], weight[the_day_before]))
+    return min(smallest)

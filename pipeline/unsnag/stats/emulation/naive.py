@@ -5,10 +5,13 @@ or retrieved first (confounding by indication).
 """
 
 import numpy as np
+from scipy.special import expit
 
 from unsnag.stats.cox import cause_specific_cox
 
 from .curves import horizon_measures, weighted_incidence
+from .design import design
+from .hazard import fit_logistic
 from .person_days import NEVER
 
 LABEL = "biased: ever against never retrieved, counted from admission"
@@ -72,19 +75,21 @@ def _beside(treated, covariates):
     return treated if covariates is None else np.column_stack([treated, covariates])
 
 
-def single_weight(days, day, chance):
+def single_weight(days, day, confounders):
     """The published shortcut for "retrieve within a window": one weight, at its last day, for all who lived so long.
 
     Survivors of early retrieval then stand for everybody, and operative deaths before that day count once.
 
-    days    : PersonDays
-    day     : int, last day of the window
-    chance  : float array (n,), chance of having been retrieved by that day among those still in care then
-    Returns   float array (4,), in the order of curves.MEASURES
+    days        : PersonDays
+    day         : int, last day of the window
+    confounders : baseline columns for the chance of having been retrieved by that day among those still in care
+    Returns       float array (4,), in the order of curves.MEASURES
     """
-    weight = days.in_care.astype(float)
     retrieved = days.retrieval_day <= day
-    open_decision = days.carrying[:, day] | retrieved
-    weight[:, day:] *= np.where(open_decision, retrieved / chance, 1.0)[:, None]
+    decided = np.flatnonzero(days.in_care[:, day] & (days.carrying[:, day] | retrieved))
+    matrix, _ = design(days.cases.iloc[decided], confounders)
+    chance = expit(matrix @ fit_logistic(matrix, retrieved[decided], np.ones(len(decided))))
+    weight = days.in_care.astype(float)
+    weight[decided, day:] *= (retrieved[decided] / chance)[:, None]
     counts = np.ones(len(days.cases))
     return horizon_measures(weighted_incidence(weight, days.end_day, days.ending, counts))

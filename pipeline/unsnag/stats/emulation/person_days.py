@@ -140,10 +140,12 @@ def _check_events(events, cases):
             f"case {events['case'][events['day'] < 0].iloc[0]} has an event before day 0; count from admission"
         )
     endings = events["case"][events["event"].isin(LAST_SIGHT)].value_counts()
-    wrong = [case for case in cases["case"] if endings.get(case, 0) != 1]
-    if wrong:
+    found = endings.reindex(cases["case"], fill_value=0)
+    wrong = found[found != 1]
+    if len(wrong):
         raise ValueError(
-            f"case {wrong[0]} has {endings.get(wrong[0], 0)} endings; give one of {', '.join(LAST_SIGHT)} ({len(wrong)} cases)"
+            f"case {wrong.index[0]} has {wrong.iloc[0]} endings; give one of {', '.join(LAST_SIGHT)} "
+            f"({len(wrong)} cases)"
         )
 
 

@@ -9,7 +9,7 @@ from .curves import MEASURES, horizon_measures, weighted_incidence
 from .hazard import DailyModel, daily_model
 from .person_days import NEVER, PersonDays
 from .strategies import compile_strategy, line_target, retrieval_target
-from .weights import cap_weights, decision_ratio, running_product, staying_weight
+from .weights import cap_weights, decision_ratio, last_weight, running_product, staying_weight
 
 LOSSES_FOR_A_MODEL = 10
 KNOWN = ("worse", "position", "film_today", "line_cut")  # latest findings, on which a retrieval is decided
@@ -105,6 +105,16 @@ def clone_weights(trial, counts=None):
         staying *= staying_weight(shape, trial.loss.case, trial.loss.day, chance["loss"])
     for strategy in trial.strategies:
         yield staying * _compatible(trial, strategy, chance, by_means)
+
+
+def final_weights(trial):
+    """Weight of each clone when its case ended, for diagnostics: dict of strategy name to float array (n,).
+
+    A lost case is 0 if others stand for it by censoring weights. The mean over eligible cases is then about 1.
+    """
+    stood_for = trial.days.lost if trial.loss is not None else np.zeros_like(trial.days.lost)
+    last = (last_weight(weight, trial.days.end_day) * ~stood_for for weight in clone_weights(trial))
+    return dict(zip([each.name for each in trial.strategies], last, strict=True))
 
 
 def _models(trial):

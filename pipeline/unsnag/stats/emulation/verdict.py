@@ -16,6 +16,7 @@ NOT_APART = "cannot be told apart"
 CANNOT_TELL = "cannot tell"
 NO_CLEAR_DIFFERENCE = "no clear difference"
 MORE, FEWER = "more", "fewer"
+DEPENDS = "depends on the group"
 
 
 @dataclass(frozen=True)
@@ -78,6 +79,25 @@ def judge(difference, low, high, facts, floors=FLOORS, margin=MARGIN, adjusted_p
     doubts = [rule.doubt for rule in DOUBTS if _concerns(rule, verdict) and rule.applies(facts)]
     certainty = CERTAINTIES[max(0, len(CERTAINTIES) - 1 - len(doubts))]
     return {"verdict": verdict, "certainty": certainty, "reasons": reasons + doubts}
+
+
+def judge_pooled(overall, by_group, interaction_p):
+    """The verdict on everybody, given only together with those on the groups.
+
+    overall       : dict, as judge() answers
+    by_group      : dict of group to what judge() answers for it
+    interaction_p : smallest p value of a difference between groups' effects, nan if it could not be tested
+    Returns         dict as judge(); groups that point apart, or a proven interaction, leave no pooled verdict
+    Raises          ValueError: no groups
+    """
+    if not by_group:
+        raise ValueError(
+            "a pooled verdict needs the verdicts by group; compare with by = body_site or taxon_group"
+        )
+    said = {answer["verdict"] for answer in by_group.values()}
+    if {MORE, FEWER} <= said or interaction_p <= DISCOVERY_RATE:
+        return _answer(DEPENDS, ["the effect differs between groups: read each by itself"])
+    return overall
 
 
 def _direction(low, high, margin, adjusted_p):

@@ -1,0 +1,133 @@
+"""Bias and coverage of the emulated trial on invented networks whose truth is known.
+
+    PYTHONPATH=pipeline OPENBLAS_NUM_THREADS=1 python tests/benchmarks/emulation_coverage.py \
+        [--scenario benefit ...] [--eligible 400 ...] [--networks 2000] [--replicates 300] [--workers 2]
+
+One line of CSV per scenario, size, strategy and outcome: truth, bias with its Monte-Carlo error, spread, coverage of the
+95 % intervals with its Monte-Carlo error, then for networks that pass the verdict's floors their share and coverage, and
+the bias of the naive contrast and of the published single weight. All but the counts are animals in 100.
+The truth is conditional on the clinics, which are the same in every network of a scenario.
+"""
+
+import argparse
+import sys
+from concurrent.futures import ProcessPoolExecutor
+from functools import partial
+from itertools import repeat
+
+import numpy as np
+from unsnag.stats import simulate
+from unsnag.stats.emulation.bootstrap import case_counts, percentile_interval, replicate
+from unsnag.stats.emulation.facts import size_facts, weight_facts
+from unsnag.stats.emulation.naive import ever_never, single_weight
+from unsnag.stats.emulation.person_days import person_days
+from unsnag.stats.emulation.trial import estimate, final_weights, prepare
+from unsnag.stats.emulation.verdict import FLOORS
+
+STRATEGIES = {
+    "watch": {"kind": "watch_at_least", "days": 21},
+    "early": {"kind": "retrieve_within", "days": 7},
+    "on_findings": {"kind": "watch_then", "if_worse": True, "if_unmoved_at": 14, "within": 3},
+}
+LATER = list(STRATEGIES)[1:]
+OUTCOMES = ("released", "died_or_euthanased")
+CONFOUNDERS = ("clinic", "body_site", "severity", "taxon_group")
+COLUMNS = (
+    "scenario,eligible,strategy,outcome,networks,truth,bias,bias_error,spread,coverage,coverage_error,"
+    "unanswered,pass_floors,coverage_of_passed,naive_bias,single_weight_bias"
+)
+
+
+def one_network(number, scenario, eligible, replicates):
+    """Per later strategy and outcome: difference, low, high, passes the floors; then naive and single-weight ones."""
+    cases, events = simulate.network(scenario, eligible, seed=[number, eligible])
+    days = person_days(cases, events, scenario.horizon)
+    trial = prepare(days, STRATEGIES, CONFOUNDERS)
+    whole = partial(estimate, trial, quantiles=(1.0,))
+    draws = differences(replicate(whole, case_counts(cases["clinic"], replicates, seed=number)))
+    low, high = percentile_interval(draws)
+    result = np.stack([differences(whole()), low, high, floors_passed(trial)], axis=-1)
+    naive = ever_never(days)
+    contrast = naive["retrieved"] - naive["never"]
+    shortcut = single_weight(days, 7, CONFOUNDERS) - whole()[0, 0, 0]
+    return result, contrast[:2], shortcut[:2]
+
+
+def differences(values):
+    """Later strategies minus the first, both outcomes: (..., strategies, measures) of everyone, untruncated."""
+    values = values[..., 0, 0, :, :2]
+    return values[..., 1:, :] - values[..., :1, :]
+
+
+def floors_passed(trial):
+    weights, everyone = list(final_weights(trial).values()), trial.members[0]
+    passed = np.empty((len(LATER), len(OUTCOMES)))
+    for place, weight in enumerate(weights[1:]):
+        for column, outcome in enumerate(OUTCOMES):
+            pair = [weights[0], weight]
+            facts = size_facts(trial, pair, everyone, outcome) | weight_facts(trial, pair, everyone)
+            passed[place, column] = all(facts[name] >= floor for name, floor in FLOORS.items())
+    return passed
+
+
+def summary(truth, results, naive, shortcut):
+    """Rows of figures per later strategy and outcome."""
+    value, low, high, passed = np.moveaxis(results, -1, 0)
+    count = len(value)
+    answered = ~np.isnan(low)
+    for place, strategy in enumerate(LATER):
+        for column, outcome in enumerate(OUTCOMES):
+            at = (slice(None), place, column)
+            true, kept = truth[place, column], answered[at]
+            covered = ((low[at] <= true) & (true <= high[at]))[kept]
+            passing = passed[at][kept] == 1
+            spread = np.nanstd(value[at])
+            yield (
+                strategy,
+                outcome,
+                [
+                    100 * true,
+                    100 * (np.nanmean(value[at]) - true),
+                    100 * spread / np.sqrt(count),
+                    100 * spread,
+                    100 * covered.mean(),
+                    100 * np.sqrt(covered.mean() * (1 - covered.mean()) / len(covered)),
+                    100 * (1 - kept.mean()),
+                    100 * passing.mean(),
+                    100 * covered[passing].mean() if passing.any() else np.nan,
+                    100 * (naive[:, column].mean() - true),
+                    100 * (shortcut[:, column].mean() - true) if strategy == "early" else np.nan,
+                ],
+            )
+
+
+def main():
+    options = argparse.ArgumentParser()
+    options.add_argument("--scenario", nargs="+", default=list(simulate.SCENARIOS))
+    options.add_argument("--eligible", nargs="+", type=int, default=[100, 400, 2000])
+    options.add_argument("--networks", type=int, default=2000)
+    options.add_argument("--replicates", type=int, default=300)
+    options.add_argument("--workers", type=int, default=2)
+    chosen = options.parse_args()
+    print(COLUMNS)
+    for name in chosen.scenario:
+        scenario = simulate.SCENARIOS[name]
+        truth = simulate.truth(scenario, STRATEGIES, seed=1, count=400_000)[:, :2]
+        for eligible in chosen.eligible:
+            with ProcessPoolExecutor(chosen.workers) as pool:
+                arguments = (
+                    range(chosen.networks),
+                    repeat(scenario),
+                    repeat(eligible),
+                    repeat(chosen.replicates),
+                )
+                results, naive, shortcut = zip(*pool.map(one_network, *arguments, chunksize=4), strict=True)
+            arrays = np.array(results), np.array(naive), np.array(shortcut)
+            for strategy, outcome, figures in summary(truth[1:] - truth[:1], *arrays):
+                head = [name, eligible, strategy, outcome, chosen.networks]
+                print(*head, *(f"{figure:.2f}" for figure in figures), sep=",")
+            sys.stdout.flush()
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,133 @@
+"""Tables of a comparison, resampling, and the facts for the verdict, on a small invented network."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from unsnag.stats.emulation.bootstrap import case_counts, percentile_interval, replicate, two_sided_p
+from unsnag.stats.emulation.compare import compare, loss_bounds, without_each_clinic
+from unsnag.stats.emulation.diagnostics import flow
+from unsnag.stats.emulation.facts import comparison_facts
+from unsnag.stats.emulation.person_days import person_days
+from unsnag.stats.emulation.trial import clone_weights, estimate, prepare
+from unsnag.stats.emulation.verdict import DOUBTS, FLOORS, judge
+from unsnag.stats.simulate import SCENARIOS, network
+
+STRATEGIES = {
+    "watch": {"kind": "watch_at_least", "days": 21},
+    "early": {"kind": "retrieve_within", "days": 7},
+}
+CONFOUNDERS = ("clinic", "body_site", "severity", "taxon_group")
+
+
+@pytest.fixture(scope="module")
+def trial():
+    scenario = replace(SCENARIOS["losses"], clinics=3, loss=0.003)
+    cases, events = network(scenario, 300, seed=5)
+    return prepare(person_days(cases, events, scenario.horizon), STRATEGIES, CONFOUNDERS, by="body_site")
+
+
+@pytest.fixture(scope="module")
+def comparison(trial):
+    return compare(trial, replicates=60, seed=3)
+
+
+def test_cases_are_drawn_within_their_clinic():
+    clinic = np.array(list("aaabbbbb"))
+    counts = case_counts(clinic, 50, seed=1)
+    assert (counts[:, clinic == "a"].sum(axis=1) == 3).all() and (
+        counts[:, clinic == "b"].sum(axis=1) == 5
+    ).all()
+    np.testing.assert_array_equal(counts, case_counts(clinic, 50, seed=1))
+    assert (counts != case_counts(clinic, 50, seed=2)).any()
+
+
+def test_bootstrap_spread_of_a_mean_is_its_standard_error():
+    values = np.random.default_rng(4).normal(size=200)
+    draws = replicate(lambda counts: counts @ values / 200, case_counts(np.full(200, "a"), 4000, seed=1))
+    # Monte-Carlo error of a standard deviation from 4000 draws: one part in sqrt(8000), thrice that allowed.
+    assert draws.std() == pytest.approx(values.std() / np.sqrt(200), rel=3 / np.sqrt(8000))
+
+
+def test_the_number_of_workers_changes_nothing():
+    clinic = np.array(list("aabb"))
+    counts = case_counts(clinic, 6, seed=1)
+    np.testing.assert_array_equal(replicate(np.cumsum, counts, workers=2), replicate(np.cumsum, counts))
+
+
+def test_percentile_limits_and_p_by_hand():
+    draws = np.arange(-9, 91, dtype=float)  # 9 below zero, zero itself, 90 above
+    low, high = percentile_interval(draws, level=0.9)
+    assert (float(low), float(high)) == pytest.approx((-9 + 0.05 * 99, -9 + 0.95 * 99))
+    assert two_sided_p(draws) == pytest.approx(2 * (10 + 1) / 101)
+
+
+def test_too_many_failed_replicates_leave_no_limits():
+    draws = np.where(np.arange(100) < 6, np.nan, 1.0)
+    assert np.isnan(percentile_interval(draws)).all()
+    assert percentile_interval(draws, tolerated=0.06) == (1.0, 1.0)
+
+
+def test_differences_and_ratios_follow_from_the_estimates(comparison):
+    keys = ["truncation", "group", "measure"]
+    wide = comparison.estimates.pivot(index=keys, columns="strategy", values="estimate")
+    found = comparison.differences.set_index(keys)["estimate"]
+    np.testing.assert_allclose(found, (wide["early"] - wide["watch"]).loc[found.index])
+    ratio = comparison.ratios.set_index(keys)["estimate"]
+    np.testing.assert_allclose(ratio, (wide["early"] / wide["watch"]).loc[ratio.index])
+
+
+def test_interaction_is_the_difference_between_groups(comparison):
+    found = comparison.interactions.set_index(["truncation", "measure"])["estimate"]
+    wide = comparison.differences.pivot(index=["truncation", "measure"], columns="group", values="estimate")
+    np.testing.assert_allclose(found, (wide["stomach"] - wide["mouth"]).loc[found.index])
+    assert list(comparison.interactions["group"].unique()) == ["stomach"]
+
+
+def test_same_seed_same_table(trial, comparison):
+    assert compare(trial, replicates=60, seed=3).differences.equals(comparison.differences)
+    assert not compare(trial, replicates=60, seed=4).differences.equals(comparison.differences)
+
+
+def test_leaving_a_clinic_out_is_estimating_without_its_cases(trial):
+    kept = (trial.days.cases["clinic"] != "clinic_1").to_numpy().astype(int)
+    values = estimate(trial, kept, (1.0,))[0, 0]
+    table = without_each_clinic(trial)
+    found = table[(table["clinic"] == "clinic_1") & (table["group"] == "all")]["difference"]
+    np.testing.assert_allclose(found, values[1] - values[0])
+
+
+def test_bounds_enclose_the_weighted_answer(trial, comparison):
+    bounds = loss_bounds(trial).set_index(["group", "strategy", "measure"])
+    whole = comparison.differences[comparison.differences["truncation"] == 1.0]
+    whole = whole.set_index(["group", "strategy", "measure"])["estimate"]
+    chances = whole.index.get_level_values("measure").isin(["released", "died_or_euthanased"])
+    assert (bounds["low"] < whole)[chances].all() and (whole < bounds["high"])[chances].all()
+    assert trial.days.lost.sum() > 10 and trial.loss is not None
+
+
+def test_flow_counts_every_clone_once(trial):
+    weights = dict(zip(STRATEGIES, clone_weights(trial), strict=True))
+    table = flow(trial.days, weights)
+    assert (table["left_strategy"] + table["stayed"] == 300).all()
+    ends = ["released", "died", "euthanased", "other", "lost", "in_care_at_horizon"]
+    assert (table[ends].sum(axis=1) == table["stayed"]).all() and (table["left_strategy"] > 0).all()
+
+
+def test_facts_are_what_the_rules_ask_for(trial, comparison):
+    left_out = without_each_clinic(trial)
+    facts = comparison_facts(trial, comparison, left_out, "all", "early", "released")
+    assert set(facts) == {*FLOORS, *(rule.fact for rule in DOUBTS), "told_apart"}
+    assert facts["clinics"] == facts["clinics_with_both"] == 3 and facts["told_apart"]
+    row = comparison.differences.query("truncation == 1 and group == 'all' and measure == 'released'").iloc[0]
+    answer = judge(row["estimate"], row["low"], row["high"], facts)
+    assert "fewer than five clinics" in answer["reasons"] or answer["certainty"] == ""
+
+
+def test_facts_of_a_group_count_that_group_only(trial, comparison):
+    left_out = without_each_clinic(trial)
+    asked = [
+        comparison_facts(trial, comparison, left_out, group, "early", "released") for group in trial.groups
+    ]
+    everyone, mouth, stomach = (facts["events"] for facts in asked)
+    assert 0 < min(mouth, stomach) <= max(mouth, stomach) < everyone
