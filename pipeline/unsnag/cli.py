@@ -11,7 +11,7 @@ from rich.console import Console
 from rich.panel import Panel
 from rich.table import Table
 
-from unsnag import __version__, checks, outside_query, resources, run, store
+from unsnag import __version__, checks, cli_effects, outside_query, resources, run, store
 from unsnag.databases import reading
 from unsnag.errors import UnsnagError, render
 from unsnag.workspace import Workspace, load
@@ -27,7 +27,9 @@ out = Console()
 err = Console(stderr=True)
 
 Folder = Annotated[Path, typer.Argument(metavar="WORKSPACE", help="The folder that holds network.toml.")]
-Year = Annotated[int | None, typer.Option(help="The report's year; by default the last full one before the as-of day.")]
+Year = Annotated[
+    int | None, typer.Option(help="The report's year; by default the last full one before the as-of day.")
+]
 AsOf = Annotated[
     datetime | None,
     typer.Option(formats=["%Y-%m-%d"], help="The day the analyses speak of; by default the newest export's."),
@@ -55,7 +57,9 @@ def progress(title: str):
 
 @app.command(epilog="Example: unsnag demo my-demo")
 def demo(
-    folder: Annotated[Path, typer.Argument(metavar="[DIR]", help="A new folder for the demo.")] = Path("unsnag-demo"),
+    folder: Annotated[Path, typer.Argument(metavar="[DIR]", help="A new folder for the demo.")] = Path(
+        "unsnag-demo"
+    ),
 ) -> None:
     """Copy the invented demo network to a folder, run everything on it, and say what was made."""
     with said_plainly():
@@ -66,7 +70,9 @@ def demo(
 def copy_demo(folder: Path) -> None:
     """Lay the demo's inputs into a folder; what a steward has put there is never overwritten."""
     if folder.exists() and any(folder.iterdir()) and not (folder / "network.toml").is_file():
-        raise UnsnagError(str(folder), "the folder is not empty and holds no workspace", "Name another folder")
+        raise UnsnagError(
+            str(folder), "the folder is not empty and holds no workspace", "Name another folder"
+        )
     folder.mkdir(parents=True, exist_ok=True)
     for name in DEMO_PARTS:
         origin = resources.folder("data_demo") / name
@@ -133,6 +139,23 @@ def report(workspace: Folder, year: Year = None) -> None:
             out.print(str(path), highlight=False)
 
 
+@app.command(epilog="Example: unsnag effects our-network swallowed_hook_turtle")
+def effects(
+    workspace: Folder,
+    question: Annotated[
+        str | None, typer.Argument(metavar="[QUESTION]", help="Its name in questions.toml; all if left out.")
+    ] = None,
+) -> None:
+    """Recompute the planned comparisons: which strategy gives better odds, and how sure that is."""
+    with said_plainly():
+        place = load(workspace)
+        with progress("Comparing"):
+            frames = cli_effects.recompute(place, question)
+        cli_effects.show(frames, out)
+        for folder in cli_effects.write_review(place, frames):
+            out.print(f"For review: {folder}", highlight=False)
+
+
 @app.command(epilog='Example: unsnag query our-network "select count(*) from public.cases"')
 def query(
     workspace: Folder,
@@ -151,17 +174,23 @@ def query(
 def show_made(workspace: Workspace, made: run.Made) -> None:
     """What the run made and where, and the laws of conservation it kept."""
     rows = [(str(path.relative_to(workspace.folder)), SAID.get(path.name, "")) for path in made.files]
-    out.print(Panel(_grid(None, rows), title=f"Made in {workspace.folder.name}/", title_align="left", expand=False))
+    out.print(
+        Panel(_grid(None, rows), title=f"Made in {workspace.folder.name}/", title_align="left", expand=False)
+    )
     with reading(workspace.public) as connection:
         about = dict(connection.execute("select key, value from public.about").fetchall())
-        laws = connection.execute("select law, left_side, right_side, holds from public.conservation").fetchall()
+        laws = connection.execute(
+            "select law, left_side, right_side, holds from public.conservation"
+        ).fetchall()
     out.print(
         f"{about['records_counted']} records in {about['files_read']} files of {about['clinics']} clinics are "
         f"{about['stays']} stays, {about['cases']} cases, {about['tackle_cases']} of them injured by fishing tackle, "
         f"as of {made.as_of}.",
         highlight=False,
     )
-    shown = [(law, f"{left:,}", f"{right:,}", "holds" if holds else "BROKEN") for law, left, right, holds in laws]
+    shown = [
+        (law, f"{left:,}", f"{right:,}", "holds" if holds else "BROKEN") for law, left, right, holds in laws
+    ]
     out.print(_grid(["Nothing is lost", "left", "right", ""], shown))
 
 
@@ -186,7 +215,9 @@ def show_findings(workspace: Workspace, problems: tuple[UnsnagError, ...], with_
         for problem in words:
             out.print(render(problem), markup=False, highlight=False)
     elif words:
-        out.print(f"{sum(word.count for word in words)} words have no code; see: unsnag check {workspace.folder.name}")
+        out.print(
+            f"{sum(word.count for word in words)} words have no code; see: unsnag check {workspace.folder.name}"
+        )
     for problem in (*problems, *broken):
         err.print(render(problem), markup=False, highlight=False)
     return bool(problems or broken)
@@ -213,5 +244,3 @@ def _version(version: Annotated[bool, typer.Option("--version", help="Print the 
 def main() -> None:
     """The entry point of the command ``unsnag``."""
     app()
-
-
