@@ -1,10 +1,11 @@
 -- One row per pair of stays that the clinics themselves say are one animal on its way between clinics.
 -- key:  earlier_stay_id, later_stay_id
--- from: standard.stays
+-- from: standard.stays, codes.outcome
 --
 -- Three statements count: the later stay names the earlier clinic's number, the earlier names the later's, or
--- both carry one band and the earlier ended in a transfer. The hand-over must be possible: the later admission
--- lies from one day before the earlier stay's end to seven days after it (a night on the way, a late entry).
+-- both carry one band and the earlier ended in a transfer. The hand-over must be possible: the earlier stay ended in
+-- no death and no release (a released animal that comes again is another case), and the later admission lies from
+-- one day before the earlier stay's end to seven days after it (a night on the way, a late entry).
 with before as (
     select * from standard.stays
 ),
@@ -45,8 +46,10 @@ select
 from said
 inner join standard.stays as before on said.earlier_stay_id = before.stay_id
 inner join standard.stays as after on said.later_stay_id = after.stay_id
+left join codes.outcome as ending on before.outcome_code = ending.code
 where
-    after.admission_date >= coalesce(before.outcome_date, before.admission_date) - 1
+    coalesce(ending.outcome_class, 'unknown') not in ('released', 'died', 'euthanased')
+    and after.admission_date >= coalesce(before.outcome_date, before.admission_date) - 1
     and after.admission_date <= coalesce(before.outcome_date, before.admission_date) + 7
     and (after.admission_date, after.stay_id) > (before.admission_date, before.stay_id)
     and before.taxon_group_code = after.taxon_group_code

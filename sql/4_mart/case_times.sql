@@ -4,7 +4,8 @@
 --
 -- Unresolved cases keep what is known: 'pending' until its newest export, 'transferred' until the transfer,
 -- 'unknown' until the last thing that was written of it. An ending without a day has no stay_days.
--- Early endings are counted from the case's time zero, so that a death on the day after a transfer is not one.
+-- Early endings are counted from the case's time zero: what a second clinic says of its own stay ("dead on arrival",
+-- "within 24 hours") is true of that stay and not of the case, so that a case of several stays goes by its days.
 with spans as (
     select
         case_id,
@@ -12,9 +13,9 @@ with spans as (
         max_by(outcome_code, stay_number) filter (where is_last) as outcome_code,
         max_by(outcome_status_code, stay_number) filter (where is_last) as outcome_status_code,
         max_by(outcome_timing_code, stay_number) filter (where is_last) as stated_timing_code,
-        bool_and(is_timing_from_dates) filter (where is_last) as is_timing_from_dates,
+        count(*) = 1 and bool_and(not is_timing_from_dates or outcome_timing_code = 'before_admission') as is_timing_stated,
         max(outcome_date) filter (where is_last) as outcome_date,
-        max(export_date) as export_date,
+        max(export_date) filter (where is_last) as export_date,
         max(admission_date) as last_admission_date
     from mart.stays
     group by case_id
@@ -61,7 +62,7 @@ select
     case when days >= 0 then days end as stay_days,
     0 as entry_days,
     case
-        when stated_timing_code = 'before_admission' or not is_timing_from_dates then stated_timing_code
+        when is_timing_stated then stated_timing_code
         when days = 0 and outcome_class not in ('pending', 'unknown') then 'within_24_hours'
         when days = 1 and outcome_class not in ('pending', 'unknown') then 'next_day'
         when days > 1 and outcome_class not in ('pending', 'unknown') then 'later'
