@@ -40,6 +40,66 @@ create or replace macro as_day(said, date_order, timezone) as cast(
     end as date
 );
 
+-- A day that Excel gave as its number of days since the end of 1899; any other text stays as it is.
+create or replace macro serial_day(said) as case
+    when regexp_full_match(said, '[1-6][0-9]{4}([.,][0-9]+)?')
+        then strftime(date '1899-12-30' + cast(left(said, 5) as integer), '%Y-%m-%d')
+    else said
+end;
+
+-- The clinic's own day of a stamp that was written in another time zone; any other text stays as it is.
+create or replace macro day_of_stamp(said, date_order, stamp_timezone, timezone) as coalesce(
+    case when contains(said, ':') and not regexp_matches(said, '(Z|[+-]\d\d:?\d\d)$') then strftime(timezone(
+        timezone, timezone(stamp_timezone, coalesce(
+            try_cast(said as timestamp),
+            case date_order
+                when 'dmy' then try_strptime(said, [
+                    '%d/%m/%Y %H:%M', '%d/%m/%Y %H:%M:%S', '%d/%m/%Y %I:%M %p', '%d.%m.%Y %H:%M', '%d.%m.%Y %H:%M:%S',
+                    '%d-%m-%Y %H:%M', '%d-%m-%Y %H:%M:%S'
+                ])
+                when 'mdy' then try_strptime(said, [
+                    '%m/%d/%Y %H:%M', '%m/%d/%Y %H:%M:%S', '%m/%d/%Y %I:%M %p', '%m/%d/%Y %I:%M:%S %p',
+                    '%m-%d-%Y %H:%M'
+                ])
+                else try_strptime(said, ['%Y/%m/%d %H:%M', '%Y/%m/%d %H:%M:%S'])
+            end
+        ))
+    ), '%Y-%m-%d') end, said
+);
+
+-- The year of a day, or a year that stands by itself or in a file's name.
+create or replace macro stated_year(said, date_order, timezone) as coalesce(
+    year(as_day(said, date_order, timezone)),
+    try_cast(nullif(regexp_extract(said, '(?:^|[^0-9])((?:19|20)[0-9]{2})(?:[^0-9]|$)', 1), '') as integer)
+);
+
+-- A day written without its year ('3/4', '28 Dec'), in a given year; null if it has a year or is no such day.
+create or replace macro day_in_year(said, date_order, year) as cast(
+    case when regexp_full_match(said, '\d{1,2}([-/. ]+\d{1,2}|[-. ]*\pL{3,9})\.?|\pL{3,9}[. ]+\d{1,2}')
+        then try_strptime(
+            regexp_replace(trim(said, ' .'), '[-/. ]+', ' ', 'g') || ' ' || year,
+            if(
+                date_order = 'dmy', ['%d %m %Y', '%d %b %Y', '%d %B %Y', '%b %d %Y', '%B %d %Y'],
+                ['%m %d %Y', '%d %b %Y', '%d %B %Y', '%b %d %Y', '%B %d %Y']
+            )
+        )
+    end as date
+);
+
+-- A day without a year completed from another day or year: the first such day on or after that day, or, of what
+-- comes earlier, the last on or before it. Any other text stays as it is.
+create or replace macro with_year(said, date_order, reference, is_earlier) as coalesce(
+    strftime(case
+        when is_earlier and day_in_year(said, date_order, stated_year(reference, date_order, 'UTC'))
+            > as_day(reference, date_order, 'UTC')
+            then day_in_year(said, date_order, stated_year(reference, date_order, 'UTC') - 1)
+        when not is_earlier and day_in_year(said, date_order, stated_year(reference, date_order, 'UTC'))
+            < as_day(reference, date_order, 'UTC')
+            then day_in_year(said, date_order, stated_year(reference, date_order, 'UTC') + 1)
+        else day_in_year(said, date_order, stated_year(reference, date_order, 'UTC'))
+    end, '%Y-%m-%d'), said
+);
+
 -- A number out of text, in the clinic's own decimal sign; units and words round it do no harm.
 -- '2,5 kg' in a clinic that writes decimal commas is 2.5, '1.250,5' there is 1250.5. No guessing: two numbers in
 -- one cell ("250-300", 27° 28') or a sign that can part neither thousands nor decimals give none.

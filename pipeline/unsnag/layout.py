@@ -4,19 +4,18 @@ The SELECTs are written from clinic.toml, because the columns differ between cli
 left to sql/. Column names are quoted, values go in as parameters.
 """
 
-from dataclasses import dataclass, field
-
 import duckdb
 from rapidfuzz import process
 
 from unsnag.errors import Problem
+from unsnag.layout_cells import PARENT, Select
 from unsnag.read.names import column_key
 from unsnag.read.tables import quoted
-from unsnag.workspace import Block, Cell, Clinic, Source
-from unsnag.workspace.fields import RECORDS, field_names
+from unsnag.workspace import Block, Clinic, Source
+from unsnag.workspace.fields import RECORDS, field_names, kinds
 
 TABLES = {"stay": "stays", "gear_item": "gear_items", "procedure": "procedures", "finding": "findings"}
-PARENT = ".."
+TWO_SHORT_NUMBERS = r"^\d{1,2}[-/. ]+\d{1,2}(\D|$)"
 
 
 def raw_table(clinic: str, source: str, nested: str | None = None) -> str:
@@ -24,85 +23,13 @@ def raw_table(clinic: str, source: str, nested: str | None = None) -> str:
     return "__".join([clinic, source] + ([nested] if nested else []))
 
 
-@dataclass
-class Select:
-    """One SELECT in the making: its parameters, so that no value is ever pasted into SQL."""
-
-    clinic: Clinic
-    source: Source
-    block: Block
-    columns: dict[str, str]
-    parent_columns: dict[str, str]
-    parameters: dict = field(default_factory=dict)
-
-    def bind(self, value) -> str:
-        """Give a value a parameter name."""
-        name = f"value_{len(self.parameters)}"
-        self.parameters[name] = value
-        return f"${name}"
-
-    def column(self, name: str) -> str:
-        """A column as text, trimmed; the clinic's own words for 'missing' become null."""
-        text = f"nullif(trim({self.spelled(name)}), '')"
-        if not self.source.missing:
-            return text
-        return f"case when list_contains({self.bind(list(self.source.missing))}, {text}) then null else {text} end"
-
-    def spelled(self, name: str) -> str:
-        """The column as its table spells it; clinic.toml may differ in case and blanks."""
-        table, there = ("parent", self.parent_columns) if name.startswith(PARENT) else ("here", self.columns)
-        return f"{table}.{quoted(there[column_key(name.removeprefix(PARENT))])}"
-
-    def cell(self, cell: Cell) -> str:
-        """The expression of one cell."""
-        if cell.constant is not None:
-            return self.bind(cell.constant)
-        if cell.join:
-            parts = ", ".join(self.column(name) for name in cell.join)
-            return f"nullif(concat_ws({self.bind(cell.separator)}, {parts}), '')"
-        options = [self.column(name) for name in cell.columns]
-        return f"coalesce({', '.join(options)})" if len(options) > 1 else options[0]
-
-    def value(self, name: str) -> str:
-        """The expression of one field of the model: the clinic's legend first, null where nothing is given."""
-        if name not in self.block.cells:
-            return "cast(null as varchar)"
-        text = self.cell(self.block.cells[name])
-        legend = self.clinic.legend.get(name)
-        if not legend:
-            return text
-        return f"coalesce(map({self.bind(list(legend))}, {self.bind(list(legend.values()))})[{text}], {text})"
-
-    def conditions(self) -> str:
-        """Which rows (or objects of a nested list) the block takes."""
-        tests = [
-            f"list_contains({self.bind(list(values))}, trim({self.spelled(name)}))"
-            for name, values in self.block.where.items()
-        ]
-        return " and ".join([*tests, self.says_something()])
-
-    def says_something(self) -> str:
-        """A block of constants and empty cells is no record: "Worse on" without a day tells of nothing."""
-        if self.block == self.source.stay:
-            return "true"
-        said = [self.cell(cell) for name, cell in self.block.cells.items() if cell.columns and name != "case_number"]
-        return f"coalesce({', '.join(said)}) is not null" if said else "true"
-
-
 def missing_columns(select: Select) -> list[Problem]:
     """Columns that the clinic.toml names and the export does not have."""
-    wanted = [name for cell in select.block.cells.values() for name in cell.columns] + list(
-        select.block.where
-    )
-    problems = []
-    for name in dict.fromkeys(wanted):
-        there = select.parent_columns if name.startswith(PARENT) else select.columns
-        if column_key(name.removeprefix(PARENT)) not in there:
-            problems.append(_missing_column(select, name, there))
-    return problems
+    return [_missing_column(select, name) for name in select.block.columns if not select.has(name)]
 
 
-def _missing_column(select: Select, name: str, there: dict[str, str]) -> Problem:
+def _missing_column(select: Select, name: str) -> Problem:
+    there = select.parent_columns if name.startswith(PARENT) else select.columns
     shown = sorted(column for column in there.values() if not column.startswith("_"))
     near = process.extractOne(name, shown, score_cutoff=70)
     hint = f"Did you mean '{near[0]}'?" if near else f"Its columns are: {', '.join(shown)}."
@@ -113,25 +40,58 @@ def _missing_column(select: Select, name: str, there: dict[str, str]) -> Problem
     )
 
 
-def _statement(select: Select, record: str) -> str:
-    names = field_names(record)
-    nested = select.block.each
-    table = quoted(raw_table(select.clinic.name, select.source.name, nested))
-    parent = quoted(raw_table(select.clinic.name, select.source.name))
-    join = f"\njoin raw.{parent} as parent using (_file, _row)" if nested else ""
-    fields = ",\n    ".join(f"{select.value(name)} as {name}" for name in names)
-    units = ",\n    ".join(
-        f"{select.bind(cell.unit)} as {name}_unit"
-        for name, cell in select.block.cells.items()
-        if cell.unit and name == "mass"
+def undecided_days(connection, select: Select) -> list[Problem]:
+    """The question that a clinic.toml leaves open if its days can be read in two orders and it does not say which."""
+    if select.source.date_order is not None:
+        return []
+    kind, told = kinds(select.record), select.block.facts.fields if select.block.facts else ()
+    for name in (*select.block.cells, *told):
+        if kind[name] == "date" and (example := _two_ways(connection, select, name)):
+            return [_undecided(select, name, example)]
+    return []
+
+
+def _two_ways(connection, select: Select, name: str) -> str | None:
+    """The first day of a field that begins with two short numbers."""
+    cell = select.block.cells.get(name)
+    text = select.cell(cell) if cell else select.fact(name)
+    statement = (
+        f"select min(said) from (select {text} as said {_taken(select)}) "
+        f"where regexp_matches(said, {select.bind(TWO_SHORT_NUMBERS)})"
     )
-    item = "here._item" if nested else "0"
-    unit = f",\n    {units or 'cast(null as varchar) as mass_unit'}" if record == "stay" else ""
+    (example,) = connection.execute(statement, select.parameters).fetchone()
+    select.parameters.clear()
+    return example
+
+
+def _undecided(select: Select, name: str, example: str) -> Problem:
+    cell = select.block.cells.get(name)
+    column = " and ".join(cell.columns) if cell else select.block.facts.column
+    return Problem(
+        f"{select.clinic.name}, source {select.source.name}",
+        f"the days in '{column}' can be read day first or month first ({example}), and nothing says which",
+        f'Ask the clinic, then set date_order = "dmy" or "mdy" in clinics/{select.clinic.name}/clinic.toml',
+    )
+
+
+def _statement(select: Select, record: str) -> str:
+    fields = ",\n    ".join(f"{select.value(name)} as {name}" for name in field_names(record))
+    mass = select.block.cells.get("mass")
+    unit = select.bind(mass.unit) if mass and mass.unit else "cast(null as varchar)"
+    units = f",\n    {unit} as mass_unit" if record == "stay" else ""
     return (
         f"select {select.bind(select.clinic.name)} as clinic, {select.bind(select.source.name)} as source,\n"
-        f"    here._file as file_id, here._row as row_number, {item} as item_number,\n    {fields}{unit}\n"
-        f"from raw.{table} as here{join}\nwhere {select.conditions()}"
+        f"    here._file as file_id, here._row as row_number, {select.item_number} as item_number,\n"
+        f"    {fields}{units}\n{_taken(select)}"
     )
+
+
+def _taken(select: Select) -> str:
+    """FROM and WHERE: the rows, objects or facts that a block takes."""
+    table = quoted(raw_table(select.clinic.name, select.source.name, select.block.each))
+    parent = quoted(raw_table(select.clinic.name, select.source.name))
+    join = f"\njoin raw.{parent} as parent using (_file, _row)" if select.block.each else ""
+    return f"from {select.origin(table)}{join}\nwhere {select.conditions()}"
 
 
 def create_tables(connection: duckdb.DuckDBPyConnection) -> None:
@@ -149,11 +109,14 @@ def create_tables(connection: duckdb.DuckDBPyConnection) -> None:
 def fill(connection: duckdb.DuckDBPyConnection, clinic: Clinic) -> list[Problem]:
     """Add one clinic's rows to layout.*, or say what its clinic.toml names and its exports lack."""
     selects = [
-        (record, number, _select(connection, clinic, source, block))
+        (record, number, _select(connection, clinic, source, record, block))
         for source in clinic.source
         for number, (record, block) in enumerate(source.blocks)
     ]
     problems = [problem for _, _, select in selects for problem in missing_columns(select)]
+    problems = problems or [
+        problem for _, _, select in selects for problem in undecided_days(connection, select)
+    ]
     if problems:
         return problems
     for record, number, select in selects:
@@ -163,10 +126,10 @@ def fill(connection: duckdb.DuckDBPyConnection, clinic: Clinic) -> list[Problem]
     return []
 
 
-def _select(connection, clinic: Clinic, source: Source, block: Block) -> Select:
+def _select(connection, clinic: Clinic, source: Source, record: str, block: Block) -> Select:
     parent = _columns(connection, raw_table(clinic.name, source.name))
     here = _columns(connection, raw_table(clinic.name, source.name, block.each)) if block.each else parent
-    return Select(clinic, source, block, here, parent)
+    return Select(clinic, source, record, block, here, parent)
 
 
 def _columns(connection, table: str) -> dict[str, str]:

@@ -3,7 +3,7 @@
 from datetime import date
 from functools import cache
 from typing import Annotated, Literal
-from zoneinfo import ZoneInfo, available_timezones
+from zoneinfo import available_timezones
 
 from pydantic import Field, field_validator, model_validator
 
@@ -12,8 +12,28 @@ from unsnag.workspace.fields import CHILD_RECORDS
 from unsnag.workspace.network import Frozen
 
 
+@cache
+def _zones() -> frozenset[str]:
+    return frozenset(available_timezones())
+
+
+def known_zone(value: str | None) -> str | None:
+    """The zone's name as it is.
+
+    Raises  ValueError: nobody knows it
+    """
+    if value is not None and value not in _zones():
+        raise ValueError(f"'{value}' is no IANA time zone such as Australia/Brisbane")
+    return value
+
+
 class Source(Frozen):
-    """One kind of export file of a clinic."""
+    """One kind of export file of a clinic.
+
+    date_order  : how its days are written; left out if every day begins with its year
+    stamps_in   : the time zone of stamps that name none, if it is not the clinic's own
+    serial_days : whether a day may be Excel's number of it; by default in workbooks only
+    """
 
     name: Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$")]
     files: str
@@ -37,6 +57,11 @@ class Source(Frozen):
     gear_item: tuple[Block, ...] = ()
     procedure: tuple[Block, ...] = ()
     finding: tuple[Block, ...] = ()
+
+    @field_validator("stamps_in")
+    @classmethod
+    def zone_is_known(cls, value):
+        return known_zone(value)
 
     @field_validator("totals", mode="before")
     @classmethod
@@ -68,11 +93,6 @@ class Source(Frozen):
         return ((("stay", self.stay),) if self.stay else ()) + tuple(children)
 
 
-@cache
-def _zones() -> frozenset[str]:
-    return frozenset(available_timezones())
-
-
 class Clinic(Frozen):
     """A clinic: its private label, its time zone, its sources, its own legend."""
 
@@ -85,10 +105,7 @@ class Clinic(Frozen):
     @field_validator("timezone")
     @classmethod
     def zone_is_known(cls, value):
-        if value not in _zones():
-            raise ValueError(f"'{value}' is no IANA time zone such as Australia/Brisbane")
-        ZoneInfo(value)
-        return value
+        return known_zone(value)
 
     @model_validator(mode="after")
     def source_names_differ(self):
