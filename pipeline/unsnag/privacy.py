@@ -22,26 +22,27 @@ NO_PHONE = (
     r"(?<![\d-])\d{3,4}-\d{5}(?![\d-])",  # a band: prefix and five digits
     r"(?<!\d)9\d\d(?: ?\d){12}(?!\d)",  # a chip: fifteen digits that start with 9
 )
-GAP = r"[ .-]"
+GAP = r"[ \xa0.–-]{1,2}"
 GROUP = rf"(?:{GAP}(?!{FULL_DAY})\d{{2,8}})"
-FREE = r"(?<![\w.,/+#-])"  # not inside a longer number or code
+FREE = r"(?<![\w.,/+#–-])"  # not inside a longer number or code
 ALONE = rf"{FREE}(?<!\d )"  # nor behind another number, as in a row of weights
+TRUNK = r"(?<![\w.+#–-])0"  # the zero of national numbers; lists of them are written 04…/04… and 04…,04…
 END = r"(?!\w)(?! ?(?:k?g|mg|ml|mm|cm|m)\b)"
+ANY_GAP = r"[ \xa0()./–-]{0,2}"
 PHONES = (
-    rf"(?<!\w)(?=\+(?:[ ().-]{{0,2}}\d){{8}})\+\d{{1,12}}(?:{GAP}?\(\d{{1,5}}\) ?\d{{1,8}}|{GROUP}){GROUP}{{0,5}}{END}",
+    rf"(?<!\w)(?=\+(?:{ANY_GAP}\d){{8}})\+\d{{1,12}}(?:(?:{GAP})?\(\d{{1,5}}\) ?\d{{1,8}}|{GROUP}){GROUP}{{0,5}}{END}",
     rf"(?<!\w)\+\d{{8,15}}{END}",
-    rf"(?<!\w)(?=\((?:[ ().-]{{0,2}}\d){{7}})\(0?\d{{1,4}}\) ?(?!{FULL_DAY})\d{{2,8}}{GROUP}{{0,4}}{END}",
-    rf"{FREE}(?=0(?:[ ./-]?\d){{8}})0\d{{1,4}}(?:/\d{{5,8}}|{GROUP}{{1,5}}){END}",
-    rf"{FREE}0\d{{8,11}}{END}",
+    rf"(?<!\w)(?=\((?:{ANY_GAP}\d){{7}})\(0?\d{{1,4}}\) ?(?!{FULL_DAY})\d{{2,8}}{GROUP}{{0,4}}{END}",
+    rf"(?=0(?:{ANY_GAP}\d){{8}}){TRUNK}\d{{1,4}}(?:/\d{{5,8}}|{GROUP}{{1,5}}){END}",
+    rf"{TRUNK}\d{{8,11}}{END}",
     rf"{ALONE}(?:1{GAP})?[2-9]\d\d{GAP}\d{{3}}{GAP}\d{{4}}{END}",
     rf"{ALONE}[2-9]\d\d[2-9]\d{{6}}{END}",
-    rf"(?P<threes>{ALONE}[4679]\d\d \d{{3}} \d{{3}}{END}(?! \d{{3}}\b))",
+    rf"(?P<threes>{ALONE}[4679]\d\d[ \xa0]\d{{3}}[ \xa0]\d{{3}}{END}(?! \d{{3}}\b))",
     rf"{ALONE}[679]\d\d(?:{GAP}\d\d){{3}}{END}",
     rf"{ALONE}9\d \d{{3}} \d\d \d\d{END}",
     rf"{ALONE}[4679]\d{{8}}{END}",
 )
 PHONE = re.compile(rf"(?=[\d+(-])(?:(?P<no_phone>{'|'.join(NO_PHONE)})|{'|'.join(PHONES)})")
-SIX_DIGITS = re.compile(r"\d(?:[ ()./-]{0,2}\d){5}")
 NUMBERED_THING = re.compile(
     r"\b(?:bands?|anillas?|(?:micro)?chips?|tags?|case|caso|ref|lot|lote|batch)\b"
     r"[ .:]{0,3}(?:no|nr|number)?[ .:]{0,3}$",
@@ -49,11 +50,11 @@ NUMBERED_THING = re.compile(
 )
 
 # Behind such a word, shorter numbers are phone numbers too.
-CALL_WORDS = ("phone", "tel", "mob", "fax", "call", "rang", "whatsapp", "tfno", "móvil", "movil", "llamar")
+CALL_WORDS = "phone|tel|mob|fax|call|rang|whatsapp|tfno|móvil|movil|llamar"
 CALLED = re.compile(
     r"(\b(?:(?:tele)?phone|tel|mob(?:ile)?|fax|call(?:ed)?|rang|whatsapp|tel[eé]fono|tfno|m[oó]vil|llamar)\b"
     r"[ .:]{0,3}(?:no\.?|number|número|al)?[ .:]{0,3})"
-    rf"(?=(?:{GAP}?\d){{6}})(?!{FULL_DAY})\d{{2,12}}{GROUP}{{0,4}}{END}",
+    rf"(?=(?:{ANY_GAP}\d){{6}})(?!{FULL_DAY})\d{{2,12}}{GROUP}{{0,4}}{END}",
     re.IGNORECASE,
 )
 
@@ -61,18 +62,7 @@ WORD = r"[^\W\d_][\w'’-]{0,30}"
 CAPITAL = r"[A-ZÀ-Þ][\w'’-]{0,30}"
 HOUSE = r"(?<![\w./,:-])(?:(?:[Uu]nit|[Ff]lat|[Aa]pt)\.? ?\d{1,4}[, ]{1,2})?(?:\d{1,4}/)?\d{1,5}[A-Za-z]?,? "
 # Words that hardly mean anything else, in any case; the rest only in capitals, behind capitalised names.
-SURE_WORDS = (
-    "street",
-    "road",
-    "lane",
-    "avenue",
-    "crescent",
-    "boulevard",
-    "terrace",
-    "highway",
-    "esplanade",
-    "parade",
-)
+SURE_WORDS = "street|road|lane|avenue|crescent|boulevard|terrace|highway|esplanade|parade"
 STREET_WORDS = (
     "Street|St|Road|Rd|Lane|Ln|Avenue|Ave|Av|Drive|Dr(?!\\.? [A-Z])|Court|Ct|Crescent|Cres|Place|Pl|Parade|Pde"
     "|Terrace|Tce|Close|Cl|Way|Boulevard|Blvd|Esplanade|Esp|Highway|Hwy|Circuit|Cct|Grove|Mews|Quay|Square|Sq"
@@ -82,22 +72,8 @@ NO_STREET_NAME = (
     "x|mm|cm|m|km|metres?|meters?|miles?|g|kg|ml|mg|lb|oz|of|on|in|at|by|to|the|a|from|near|off|along|across|down"
     "|under|beside|crossing|and|or|hooks?|lures?|days?|hours?|weeks?|months?|times?|animals?|birds?|found|hit"
 )
-CALLE_WORDS = (
-    "calle",
-    "c/",
-    "aven",
-    "avda",
-    "av.",
-    "paseo",
-    "plaza",
-    "pza",
-    "camino",
-    "carret",
-    "ctra",
-    "ronda",
-)
-CALLE_WORDS += ("rua", "rúa", "carrer")
-BOX_WORDS = ("box", "apartado", "apdo")
+CALLE_WORDS = r"calle|c/|aven|avda|av\.|paseo|plaza|pza|camino|carret|ctra|ronda|rua|rúa|carrer"
+BOX_WORDS = "box|apartado|apdo"
 CALLE = (
     r"\b(?:[Cc]alle|C/|[Aa]venida|[Aa]vda\.?|Av\.|[Pp]aseo|[Pp]laza|Pza\.?|[Cc]amino|[Cc]arretera|Ctra\.?|[Rr]onda"
     r"|[Rr][uú]a|[Cc]arrer)"
@@ -110,7 +86,7 @@ NUMBER_BEHIND = (
 LINKS = "de|del|la|las|los|y|da|do"
 HOUSES = (
     rf"{HOUSE}(?:{CAPITAL} ){{1,3}}(?:{STREET_WORDS})\b\.?",
-    rf"{HOUSE}(?:(?!(?i:{NO_STREET_NAME})\b){WORD} ){{1,2}}(?i:{'|'.join(SURE_WORDS)})\b",
+    rf"{HOUSE}(?:(?!(?i:{NO_STREET_NAME})\b){WORD} ){{1,2}}(?i:{SURE_WORDS})\b",
 )
 CALLES = (
     rf"{CALLE} ?(?:(?:{LINKS}|el) ){{0,3}}{CAPITAL}(?: (?:{LINKS}|{CAPITAL})){{0,4}}{NUMBER_BEHIND}",
@@ -119,9 +95,12 @@ CALLES = (
 HOUSE_AND_STREET = re.compile(rf"(?=[\dUuFfAa])(?:{'|'.join(HOUSES)})")
 CALLE_AND_HOUSE = re.compile(rf"(?=[CcAaPpRr])(?:{'|'.join(CALLES)})")
 POST_BOX = re.compile(r"\b(?:P\.? ?O\.? Box|Apartado(?: de correos)?|Apdo\.?) \d{1,6}\b")
-HOUSE_AND_NAME = re.compile(r"\d[A-Za-z]?,? [A-ZÀ-Þ]")
-DIGIT = re.compile(r"\d")
-LETTERS = re.compile(r"[^\W\d_]{2}")
+
+# The cheap tests. [0-9] because it is found twice as fast as \d.
+DIGIT = re.compile("[0-9]")
+LONG_NUMBER = re.compile("[0-9][0-9 \xa0()./–-]{5}")
+HOUSE_AND_NAME = re.compile("[0-9][A-Za-z]?,? [A-ZÀ-Þ]")
+TELLING_WORD = re.compile("|".join((CALL_WORDS, SURE_WORDS, CALLE_WORDS, BOX_WORDS)))
 
 
 def remove_contact_details(text: str) -> str:
@@ -133,23 +112,19 @@ def remove_contact_details(text: str) -> str:
         text = EMAIL.sub(REMOVED, text)
     if not DIGIT.search(text):
         return text
-    if SIX_DIGITS.search(text):
+    if LONG_NUMBER.search(text):
         text = PHONE.sub(_phone_removed, text)
-    return _without_words(text) if LETTERS.search(text) else text
-
-
-def _without_words(text: str) -> str:
-    """The details that some word gives away."""
-    lower = text.lower()
-    if any(word in lower for word in CALL_WORDS):
-        text = CALLED.sub(rf"\1{REMOVED}", text)
-    if HOUSE_AND_NAME.search(text) or any(word in lower for word in SURE_WORDS):
+    if HOUSE_AND_NAME.search(text):
         text = HOUSE_AND_STREET.sub(REMOVED, text)
-    if any(word in lower for word in CALLE_WORDS):
-        text = CALLE_AND_HOUSE.sub(REMOVED, text)
-    if any(word in lower for word in BOX_WORDS):
-        text = POST_BOX.sub(REMOVED, text)
-    return text
+    return _without_told(text) if TELLING_WORD.search(text.lower()) else text
+
+
+def _without_told(text: str) -> str:
+    """The details that some word gives away."""
+    text = CALLED.sub(rf"\1{REMOVED}", text)
+    text = HOUSE_AND_STREET.sub(REMOVED, text)
+    text = CALLE_AND_HOUSE.sub(REMOVED, text)
+    return POST_BOX.sub(REMOVED, text)
 
 
 def _phone_removed(found: re.Match) -> str:

@@ -7,10 +7,13 @@ from collections.abc import Iterator
 from contextlib import closing
 from itertools import islice
 from pathlib import Path
+from xml.etree.ElementTree import ParseError
 
 import duckdb
 
+from unsnag.errors import Problem
 from unsnag.read.counting_workbook import count_workbook
+from unsnag.read.files import workspace_path
 from unsnag.read.source import SourceLayout
 from unsnag.read.text import open_text
 
@@ -20,7 +23,14 @@ def count_records(layout: SourceLayout, path: Path, encoding: str) -> int:
     if layout.format == "delimited":
         return count_delimited(path, encoding, layout.delimiter, layout.quote, layout.title_rows)
     if layout.format == "workbook":
-        return count_workbook(path, layout.sheet, layout.title_rows)
+        try:
+            return count_workbook(path, layout.sheet, layout.title_rows)
+        except (KeyError, ParseError):
+            raise Problem(
+                workspace_path(layout, path),
+                "the rows of the workbook cannot be counted in its XML, so nothing proves that all were read",
+                "Open it in a spreadsheet program and save it again as .xlsx",
+            ) from None
     if layout.format == "json_lines":
         return count_lines(path, encoding)
     return count_parquet(path)

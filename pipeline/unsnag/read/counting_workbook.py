@@ -27,7 +27,7 @@ def _member(archive: ZipFile, sheet: str | None) -> str:
     targets = {item.get("Id"): item.get("Target") for item in _elements(archive, RELATIONS, "Relationship")}
     for item in _elements(archive, WORKBOOK, "sheet"):
         if sheet is None or item.get("name") == sheet:
-            identifier = next(value for name, value in item.items() if name.endswith("}id"))
+            identifier = next((value for name, value in item.items() if name.endswith("}id")), "")
             target = targets[identifier]
             return target.removeprefix("/") if target.startswith("/") else f"xl/{target}"
     raise KeyError(sheet)

@@ -74,7 +74,12 @@ def _read_files(layout: SourceLayout, folder: Path) -> list[ReadFile]:
             read.append(_read_file(layout, path, private, folder / str(number)))
         except UnsnagError as problem:
             problems.append(problem)
-    raise_all(problems or _never_found(layout, private))
+        except OSError as error:
+            name = files.workspace_path(layout, path)
+            problems.append(
+                Problem(name, f"the file cannot be opened ({error.strerror})", "Check its permissions")
+            )
+    raise_all(problems or _never_found(layout, private, read))
     return read
 
 
@@ -134,7 +139,10 @@ def _read_nested(
     return write_clean(target, ("_row", "_item"), sieve.columns, records)
 
 
-def _never_found(layout: SourceLayout, private: PrivateColumns) -> list[Problem]:
+def _never_found(layout: SourceLayout, private: PrivateColumns, read: list[ReadFile]) -> list[Problem]:
+    """Private names that no file has; nobody can tell as long as a nested list has no object in any file."""
+    if any(all(file.clean[nested].longest_bytes == 0 for file in read) for nested in layout.nested):
+        return []
     return [
         Problem(
             f"{layout.clinic}, source {layout.name}",

@@ -1,7 +1,8 @@
 """Where each record goes (totals, left out, refused, kept) and what of a kept one may be stored."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
+from operator import itemgetter
 
 from unsnag.privacy import SHORTEST, remove_contact_details
 from unsnag.read.names import column_key, column_keys, fold, unique_names
@@ -22,9 +23,15 @@ def _remembered(cell: str) -> str:
 
 def scanned(cell: str) -> str:
     """The cell without contact details; short cells repeat, so their answer is remembered."""
-    if len(cell) < SHORTEST:
-        return cell
     return _remembered(cell) if len(cell) <= CACHED_LENGTH else remove_contact_details(cell)
+
+
+def _picker(places: list[int]) -> Callable[[list[str]], list[str]]:
+    """The cells at these places as a new list."""
+    if len(places) < 2:
+        return lambda cells: [cells[place] for place in places]
+    pick = itemgetter(*places)
+    return lambda cells: list(pick(cells))
 
 
 class PrivateColumns:
@@ -78,7 +85,8 @@ class Sieve:
         kept = [place for place, key in enumerate(keys) if not private.holds(key, prefix)]
         plain = column_keys(layout.plain_columns)
         self.columns = tuple(names[place] for place in kept)
-        self.picks = [(place, prefix + keys[place] not in plain) for place in kept]
+        self.pick = _picker(kept)
+        self.free = [n for n, place in enumerate(kept) if prefix + keys[place] not in plain]
         self.totals_rows = self.left_out_rows = 0
         self.refused: list[tuple[int, Refusal]] = []
 
@@ -94,11 +102,17 @@ class Sieve:
             elif self.only and not self._wanted(cells):
                 self.left_out_rows += 1
             else:
-                yield [str(row), *self.storable(cells)]
+                stored = self.storable(cells)
+                stored.insert(0, str(row))
+                yield stored
 
     def storable(self, cells: list[str]) -> list[str]:
         """The cells that may be stored, without contact details where people write freely."""
-        return [scanned(cells[place]) if free else cells[place] for place, free in self.picks]
+        stored = self.pick(cells)
+        for place in self.free:
+            if len(stored[place]) >= SHORTEST:
+                stored[place] = scanned(stored[place])
+        return stored
 
     def _ragged(self, cells: list[str]) -> Refusal | None:
         """Fill up a record whose last cells are missing; refuse one that would have to be shifted."""

@@ -22,14 +22,15 @@ def open_text(path: Path, encoding: str) -> TextIO:
 
 
 def encoding_of(layout: SourceLayout, path: Path, surveyed: Survey) -> str:
-    """The name of the encoding, the stated one if there is one.
+    """The name of the encoding: what a byte order mark proves, else what is stated, else what decodes.
 
     Raises  Problem: the file is empty or no text, or cannot be decoded
     """
     refuse_what_is_no_text(layout, path, surveyed)
+    stated = _stated(layout)
     marked = next((name for mark, name in BYTE_ORDER_MARKS.items() if surveyed.start.startswith(mark)), None)
-    encoding = _stated(layout, marked) or marked or ("utf-8" if _decodes(path, "utf-8") else FALLBACK)
-    if surveyed.has_nul and "16" not in encoding:
+    encoding = marked or stated or ("utf-8" if _decodes(path, "utf-8") else FALLBACK)
+    if surveyed.has_nul and not encoding.startswith(("utf-16", "utf-32")):
         raise _no_text(
             layout, path, "it holds zero bytes, so it is binary or UTF-16 without a byte order mark"
         )
@@ -46,18 +47,18 @@ def refuse_what_is_no_text(layout: SourceLayout, path: Path, surveyed: Survey) -
         raise _no_text(layout, path, f"it is {surveyed.kind}")
 
 
-def _stated(layout: SourceLayout, marked: str | None) -> str | None:
+def _stated(layout: SourceLayout) -> str | None:
     if layout.encoding is None:
         return None
     try:
-        name = codecs.lookup(layout.encoding).name
+        b"".decode(layout.encoding)
     except LookupError:
         raise Problem(
             f"{layout.clinic}, source {layout.name}",
-            f"there is no encoding '{layout.encoding}'",
+            f"there is no text encoding '{layout.encoding}'",
             "Use utf-8, utf-16, windows-1252 or latin-1, or leave it out to have it found",
         ) from None
-    return "utf-8-sig" if name == "utf-8" and marked == "utf-8-sig" else layout.encoding.lower()
+    return layout.encoding.lower()
 
 
 def _decodes(path: Path, encoding: str) -> bool:
