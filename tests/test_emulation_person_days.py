@@ -96,6 +96,7 @@ def test_frame_has_one_row_per_day_in_care():
         ([(1, "worse")], "case a has 0 endings"),
         ([(1, "died"), (2, "released")], "case a has 2 endings"),
         ([(-1, "worse"), (2, "died")], "before day 0"),
+        ([(None, "retrieval_surgery"), (2, "died")], "without a day"),
         ([(1, "sneezed"), (2, "died")], "'sneezed' is not known"),
     ],
 )

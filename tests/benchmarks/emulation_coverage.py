@@ -47,8 +47,7 @@ def one_network(number, scenario, eligible, replicates):
     draws = differences(replicate(whole, case_counts(cases["clinic"], replicates, seed=number)))
     low, high = percentile_interval(draws)
     result = np.stack([differences(whole()), low, high, floors_passed(trial)], axis=-1)
-    naive = ever_never(days)
-    contrast = naive["retrieved"] - naive["never"]
+    contrast = ever_never(days)["difference"]
     shortcut = single_weight(days, 7, CONFOUNDERS) - whole()[0, 0, 0]
     return result, contrast[:2], shortcut[:2]
 

@@ -30,6 +30,8 @@ Two frames go in. Days are whole, counted from the first admission of the linked
       transferred, lost     sight of the case was lost on that day (not linked to another clinic's stay)
       in_care               last day known in care: administrative censoring
 
+A case with a retrieval of unknown day can't be laid out: leave it out, and count it.
+
 Each case needs exactly one row of the last three lines. Events after the ending are ignored. Within a day the order
 is: findings, line cut, retrieval, ending, loss. So a film on day 14 can lead to a retrieval on day 14 that ends in
 death on day 14; and a case whose gear is seen to have passed on a day has no decision left that day.
@@ -37,6 +39,7 @@ death on day 14; and a case whose gear is seen to have passed on a day has no de
 ``PersonDays.frame()`` gives the same as one row per case and day in care (day 0 to ending or horizon):
 
     case, day, clinic and the baseline columns
+    worse, gear_gone      bool, worse_days is 0 or more; not carrying
     carrying      bool, gear still there and not yet attempted: a decision about retrieval is open this day
     with_line     bool, a decision about cutting the line is open this day
     worse_days    int, days since the present spell of "worse" was first noted, -1 if not worse

@@ -37,6 +37,11 @@ def is_factor(values):
     return not (pd.api.types.is_bool_dtype(values) or pd.api.types.is_numeric_dtype(values))
 
 
+def as_levels(values):
+    """A text column (Series) as a text array, an empty cell being the level "not stated"."""
+    return values.astype(object).where(values.notna() & (values != ""), "not stated").to_numpy(str)
+
+
 def _columns(frame, name, every=False):
     if name not in frame:
         raise ValueError(
@@ -45,10 +50,10 @@ def _columns(frame, name, every=False):
     values = frame[name]
     if not is_factor(values):
         return {name: _numbers(name, values)}
-    values = values.astype(object).where(values.notna() & (values != ""), "not stated").astype(str)
-    levels = sorted(values.unique())
+    values = as_levels(values)
+    levels = sorted(set(values))
     return {
-        f"{name}: {level}": (values == level).to_numpy(float) for level in (levels if every else levels[1:])
+        f"{name}: {level}": (values == level).astype(float) for level in (levels if every else levels[1:])
     }
 
 

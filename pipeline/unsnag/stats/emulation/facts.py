@@ -3,7 +3,7 @@
 import numpy as np
 
 from . import diagnostics
-from .design import is_factor
+from .design import as_levels, is_factor
 from .evalue import e_value
 from .person_days import ENDINGS
 from .trial import clone_weights, final_weights
@@ -56,7 +56,7 @@ def size_facts(trial, pair, member, measure):
 
 
 def _support(days, name, first, second, member):
-    return diagnostics.support(days.cases[name][member], first[member], second[member])
+    return diagnostics.support(as_levels(days.cases[name])[member], first[member], second[member])
 
 
 def weight_facts(trial, pair, member):

@@ -8,6 +8,7 @@ from scipy.special import expit
 
 STEPS_MAXIMUM = 40
 BLOCK = 256
+NEXT_TO_NEVER = 1e-12
 
 
 @dataclass(frozen=True)
@@ -31,8 +32,12 @@ class DailyModel:
     start: np.ndarray
 
     def chance(self, counts):
-        """Fitted chance on each person-day, float array (r,), when case i is taken ``counts[i]`` times."""
-        return expit(self.cells @ self.coefficients(counts))[self.cell]
+        """Fitted chance on each person-day, float array (r,), when case i is taken ``counts[i]`` times.
+
+        Kept off 0 and 1: a case that a resampling left out would else get an endless weight, times none.
+        """
+        chance = expit(self.cells @ self.coefficients(counts))
+        return np.clip(chance, NEXT_TO_NEVER, 1 - NEXT_TO_NEVER)[self.cell]
 
     def coefficients(self, counts):
         """Coefficients, float array (p,), when case i is taken ``counts[i]`` times."""

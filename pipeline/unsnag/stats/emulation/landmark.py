@@ -28,8 +28,9 @@ def landmark(days, day, confounders, counts=None):
     day         : int, the landmark; cases that ended before or on it, or whose gear had passed, are left out
     confounders : baseline columns (findings up to the landmark may be effects of an early retrieval)
     counts      : int array (n,), or None
-    Returns       dict: "retrieved", "carrying" float arrays (4,) in the order of curves.MEASURES, counted from the
-                  landmark to the horizon; "cases" numbers of both. nan if one of them is empty.
+    Returns       dict: "retrieved", "carrying" and their "difference", float arrays (4,) in the order of
+                  curves.MEASURES, counted from the landmark to the horizon; "cases" numbers of both. nan if one of
+                  them is empty.
     Raises        ValueError: the landmark does not lie before the horizon
 
     It answers another question than a strategy: animals must have survived to the landmark.
@@ -43,9 +44,10 @@ def landmark(days, day, confounders, counts=None):
     arms = {"retrieved": treated, "carrying": ~treated}
     numbers = {"cases": tuple(int(arm.sum()) for arm in arms.values())}
     if not all(numbers["cases"]):
-        return dict.fromkeys(arms, np.full(len(MEASURES), np.nan)) | numbers
+        return dict.fromkeys((*arms, "difference"), np.full(len(MEASURES), np.nan)) | numbers
     matrix, _ = design(days.cases.iloc[kept], confounders)
     weight = overlap_weights(matrix, treated, counts)[:, None] * days.in_care[kept, day + 1 :]
     follow_up = days.end_day[kept] - day - 1, days.ending[kept]
     curves = {name: weighted_incidence(weight, *follow_up, counts * arm) for name, arm in arms.items()}
-    return {name: horizon_measures(curve) for name, curve in curves.items()} | numbers
+    found = {name: horizon_measures(curve) for name, curve in curves.items()}
+    return found | {"difference": found["retrieved"] - found["carrying"]} | numbers

@@ -21,17 +21,17 @@ def ever_never(days, counts=None):
     """Cases ever retrieved against cases never retrieved, from admission and unweighted.
 
     days    : PersonDays
-    Returns   dict: "retrieved", "never" float arrays (4,), in the order of curves.MEASURES; "label" text
+    counts  : int array (n,), how often each case is taken, or None
+    Returns   dict: "retrieved", "never" and their "difference", float arrays (4,), in the order of curves.MEASURES;
+              "label" text
     """
     counts = np.ones(len(days.cases), int) if counts is None else counts
-    weight = days.in_care.astype(float)
     ever = days.retrieval_day < NEVER
-    arms = {"retrieved": ever, "never": ~ever}
-    curves = {
-        name: weighted_incidence(weight, days.end_day, days.ending, counts * arm)
-        for name, arm in arms.items()
-    }
-    return {name: horizon_measures(curve) for name, curve in curves.items()} | {"label": LABEL}
+    retrieved, never = (
+        horizon_measures(weighted_incidence(days.in_care, days.end_day, days.ending, counts * arm))
+        for arm in (ever, ~ever)
+    )
+    return {"retrieved": retrieved, "never": never, "difference": retrieved - never, "label": LABEL}
 
 
 def ever_treated_cox(stay_days, is_ended, treatment_day, covariates=None, clinic=None):

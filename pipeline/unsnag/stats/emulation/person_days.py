@@ -135,9 +135,11 @@ def _check_events(events, cases):
     unknown = sorted(set(events["event"]) - set(EVENTS))
     if unknown:
         raise ValueError(f"event '{unknown[0]}' is not known; use one of {', '.join(EVENTS)}")
-    if (events["day"] < 0).any():
+    undated = ~(events["day"] >= 0)
+    if undated.any():
         raise ValueError(
-            f"case {events['case'][events['day'] < 0].iloc[0]} has an event before day 0; count from admission"
+            f"case {events['case'][undated].iloc[0]} has an event without a day, or before day 0; count whole days "
+            "from admission and leave out cases whose events are undated"
         )
     endings = events["case"][events["event"].isin(LAST_SIGHT)].value_counts()
     found = endings.reindex(cases["case"], fill_value=0)

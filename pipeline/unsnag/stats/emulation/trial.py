@@ -1,6 +1,6 @@
 """One planned comparison, laid out once and estimated for any resampling of its cases."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -35,7 +35,7 @@ class Trial:
     targets: dict
     groups: tuple
     members: np.ndarray
-    confounders: tuple = field(default=())
+    confounders: tuple
 
 
 def prepare(days, strategies, confounders, by=None, day_steps=designs.DAY_STEPS):
@@ -192,6 +192,6 @@ def _groups(days, by):
     everyone = np.ones((1, len(days.cases)), bool)
     if by is None:
         return ("all",), everyone
-    values = days.cases[by].astype(str).to_numpy()
+    values = designs.as_levels(days.cases[by])
     levels = sorted(set(values))
     return ("all", *levels), np.vstack([everyone, *(values == level for level in levels)])
