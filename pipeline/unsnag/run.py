@@ -86,9 +86,13 @@ def made_year(workspace: Workspace, year: int | None) -> int:
         return year
     with reading(workspace.store) as connection:
         as_of = connection.execute("select as_of from run.about").fetchone()[0]
-    starts = date.fromisoformat(f"2001-{workspace.network.year_starts}") - date(2001, 1, 1)
-    # A year is named for the calendar year in which it begins, as mart.case_times does.
-    return (as_of + timedelta(days=1) - starts).year - 1
+    return full_year(as_of, workspace.network.year_starts)
+
+
+def full_year(as_of: date, year_starts: str) -> int:
+    """The last year that was over at the end of a day; named, as in mart.case_times, for the year it begins in."""
+    next_day = as_of + timedelta(days=1)
+    return next_day.year - 1 - (next_day.strftime("%m-%d") < year_starts)
 
 
 def manifest_of(workspace: Workspace, year: int) -> dict:

@@ -142,10 +142,9 @@ def newest_export(connection) -> date:
 def parameters(workspace: Workspace, as_of: date) -> dict:
     """Every ``$name`` that a SQL file may use."""
     publication, region = workspace.network.publication, workspace.network.region
-    starts = date.fromisoformat(f"2001-{workspace.network.year_starts}")
     return {
         "as_of": as_of,
-        "year_offset_days": (starts - date(2001, 1, 1)).days,
+        "year_starts": workspace.network.year_starts,
         "minimum_for_percentage": publication.minimum_for_percentage,
         "minimum_clinics": publication.minimum_clinics,
         "minimum_cell": publication.minimum_cell,

@@ -67,5 +67,5 @@ select
         when days = 1 and outcome_class not in ('pending', 'unknown') then 'next_day'
         when days > 1 and outcome_class not in ('pending', 'unknown') then 'later'
     end as outcome_timing_code,
-    year(time_zero - to_days($year_offset_days)) as admission_year
+    year(time_zero) - if(strftime(time_zero, '%m-%d') < $year_starts, 1, 0) as admission_year
 from dated

@@ -8,11 +8,12 @@ with items as (
     select
         case_stays.case_id,
         case_stays.stay_number,
-        stays.admission_date,
+        first_stays.admission_date as time_zero,
         items.* exclude (stay_id),
         min(case_stays.stay_number) over (partition by case_stays.case_id) as first_stay_with_gear
     from link.case_stays as case_stays
     inner join standard.stays as stays on case_stays.stay_id = stays.stay_id
+    inner join standard.stays as first_stays on case_stays.case_id = first_stays.stay_id
     inner join standard.gear_items as items on stays.incident_id = items.stay_id
 ),
 
@@ -47,5 +48,5 @@ select
     line_trailing_code,
     lead_code,
     gear_fate_code,
-    date_diff('day', admission_date, gear_fate_date) as gear_fate_days
+    date_diff('day', time_zero, gear_fate_date) as gear_fate_days
 from ranked

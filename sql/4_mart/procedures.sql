@@ -5,9 +5,10 @@ with of_case as (
     select
         stays.case_id,
         stays.stay_number,
-        min(stays.admission_date) over (partition by stays.case_id) as time_zero,
+        first_stays.admission_date as time_zero,
         procedures.* exclude (stay_id)
     from mart.stays as stays
+    inner join mart.stays as first_stays on stays.case_id = first_stays.stay_id
     inner join standard.procedures as procedures on stays.incident_id = procedures.stay_id
 )
 

@@ -1,18 +1,19 @@
 -- One row per case and treatment that it reached, with the day on which it began.
 -- key:  case_id, treatment_code
--- from: mart.cases, mart.procedures, mart.findings, mart.stays
+-- from: mart.cases, mart.procedures, mart.findings
 --
 -- Failed attempts count: a case with several treatments stands in each. An animal is 'watched' from admission if
--- the clinic says so, or if a later film was taken while no attempt at removal had been made.
+-- the clinic says so, or if a later film was taken while no attempt at removal had been made; an attempt without a
+-- day may have come first.
 -- 'supportive_only' means that nothing else was done.
--- Time runs from the first day of the treatment, because the days before had to be survived to get it.
+-- Time runs from the first day of the treatment, because the days before had to be survived to get it; a day before
+-- the admission is a slip, which checks/procedure_outside_stay.sql asks about, and no start.
 with stated as (
     select
         case_id,
         treatment_code,
-        min(procedure_days) as first_days,
-        count(*) as attempts,
-        bool_or(procedure_days is null) as has_undated
+        min(procedure_days) filter (where procedure_days >= 0) as first_days,
+        count(*) as attempts
     from mart.procedures
     where treatment_code is not null and treatment_code <> 'watched'
     group by case_id, treatment_code
@@ -35,7 +36,7 @@ watched as (
     left join first_attempt on findings.case_id = first_attempt.case_id
     where findings.finding_days > 0
         and findings.finding_code in ('gear_in_place', 'gear_unmoved', 'gear_moved', 'gear_passed')
-        and findings.finding_days <= coalesce(first_attempt.attempt_days, findings.finding_days)
+        and (first_attempt.case_id is null or findings.finding_days <= first_attempt.attempt_days)
 ),
 
 all_reached as (

@@ -1,8 +1,9 @@
 """network.toml: what holds for the whole group of clinics."""
 
+from datetime import date
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
 
 
 class Frozen(BaseModel):
@@ -41,7 +42,18 @@ class Network(Frozen):
 
     name: str
     invented: bool = False
-    year_starts: Annotated[str, Field(pattern=r"^(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])$")] = "01-01"
+    year_starts: str = "01-01"
     horizon_days: Annotated[int, Field(ge=1)] = 180
     region: Region = Region()
     publication: Publication = Publication()
+
+    @field_validator("year_starts")
+    @classmethod
+    def year_starts_on_a_day_of_every_year(cls, value):
+        try:
+            is_day = date.fromisoformat(f"2001-{value}").strftime("%m-%d") == value
+        except ValueError:
+            is_day = False
+        if not is_day:
+            raise ValueError(f"'{value}' is no day of every year; write month and day, such as 07-01")
+        return value
