@@ -7,6 +7,8 @@ from unsnag.notes.rules import RESULTS, Rules
 from unsnag.notes.tokens import Words
 
 NEIGHBOURING = 1
+BAD_NEWS = ("failed", "abandoned")
+DONE = ("present", "history")
 WORST_FIRST = ("abandoned", "failed", "partial", "success")
 DOWNWARDS = ("mouth", "throat_glottis", "oesophagus", "crop", "stomach", "gizzard", "intestine", "cloaca")
 
@@ -18,7 +20,7 @@ def settle(
     sentences = _sentence_numbers(words)
     _see_movement(candidates, sentences)
     _set_results(words, candidates, [hit for hit in hits if hit.cue.sets in RESULTS], rules)
-    return [each for each in candidates if not _says_less(each, candidates, sentences)]
+    return [each for each in candidates if not _says_less(each, candidates, sentences, rules)]
 
 
 def _sentence_numbers(words: Words) -> list[int]:
@@ -39,7 +41,7 @@ def _same_event(one: Candidate, other: Candidate, sentences: list[int]) -> bool:
     return one.when is not None or apart <= NEIGHBOURING
 
 
-def _says_less(candidate: Candidate, candidates: Sequence[Candidate], sentences: list[int]) -> bool:
+def _says_less(candidate: Candidate, candidates: Sequence[Candidate], sentences: list[int], rules: Rules) -> bool:
     """Whether another candidate of the same event says more; that one then takes over the result."""
     if candidate.code != candidate.rule.code:
         return False
@@ -53,7 +55,8 @@ def _says_less(candidate: Candidate, candidates: Sequence[Candidate], sentences:
         and _same_event(candidate, other, sentences)
     ]
     for other in more:
-        other.result = other.result or candidate.result
+        if other.code in rules.attempts:
+            other.result = other.result or candidate.result
     return bool(more)
 
 
@@ -79,24 +82,27 @@ def _see_movement(candidates: Sequence[Candidate], sentences: list[int]) -> None
         seen.append((candidate.when, max(depths)))
 
 
-def _set_results(words: Words, candidates: Sequence[Candidate], hits: list[CueHit], rules: Rules) -> None:
+def _set_results(
+    words: Words, candidates: Sequence[Candidate], hits: list[CueHit], rules: Rules
+) -> None:
+    """The worst that is said of an attempt; without a word of it, what the rule itself says."""
     attempts = [each for each in candidates if each.axis == "procedure" and each.code in rules.attempts]
     for attempt in attempts:
-        if attempt.status != "present":
+        if attempt.status not in DONE:
+            attempt.result = None
             continue
-        end = _end_of_attempt(words, attempt, attempts)
-        near = [
-            hit
-            for hit in hits
-            if attempt.first <= hit.first < end and hit.first - attempt.last <= hit.cue.words
-        ]
+        near = [hit for hit in hits if _tells_of(hit, attempt, attempts, words)]
         if near:
             worst = min(near, key=lambda hit: WORST_FIRST.index(hit.cue.sets))
             attempt.result = worst.cue.sets
-            attempt.reasons.append(f"'{' '.join(words.words[worst.first : worst.last])}': {worst.cue.why}")
+            attempt.reasons.append(f"'{words.said(worst.first, worst.last)}': {worst.cue.why}")
 
 
-def _end_of_attempt(words: Words, attempt: Candidate, attempts: Iterable[Candidate]) -> int:
-    """The end of the sentence, or where the next attempt is named."""
-    _, end = words.sentence(attempt.first)
-    return min([end, *(each.first for each in attempts if attempt.last <= each.first < end)])
+def _tells_of(hit: CueHit, attempt: Candidate, attempts: Iterable[Candidate], words: Words) -> bool:
+    """Whether a cue stands within reach of an attempt, before the next one and, for good news, in its sentence."""
+    if hit.first < attempt.first or hit.first - attempt.last > hit.cue.words:
+        return False
+    between = words.words[attempt.last : hit.first]
+    if any(attempt.last <= each.first <= hit.first for each in attempts) or "<date>" in between:
+        return False
+    return between.count(".") <= (hit.cue.sets in BAD_NEWS)

@@ -19,9 +19,7 @@ BLAMED_ON_A_SITE = {"gear", "injury", "line_trailing", "helper"}
 
 def _following(rule_id: str, code: str, yields_to: frozenset[str], why: str) -> Rule:
     """A rule without words of its own: it follows from where gear sits, and goes when the gear is denied."""
-    return Rule(
-        rule_id, "injury", code, (), (), False, yields_to, frozenset(), "nothing", "uncertain", "present", why
-    )
+    return Rule(rule_id, "injury", code, why, yields_to=yields_to, denied="nothing")
 
 
 DEEP = _following("site_deep", "ingested", frozenset(), "tackle so deep was swallowed")
@@ -40,17 +38,13 @@ def link_sites(words: Words, candidates: Sequence[Candidate], rules: Rules) -> l
             continue
         if blamed.status == "history":
             candidate.status = "history"
-        candidate.reasons.append(f"'{_said(blamed, words)}' beside it")
+        candidate.reasons.append(f"'{words.said(blamed.first, blamed.last)}' beside it")
         kept.append(candidate)
         gear = _nearest(
             candidate, (each for each in candidates if each.axis == "gear" and each.code in SWALLOWED), words
         )
         kept += _follows(candidate, gear, rules)
     return kept
-
-
-def _said(candidate: Candidate, words: Words) -> str:
-    return " ".join(words.words[candidate.first : candidate.last])
 
 
 def _nearest(site: Candidate, others: Iterable[Candidate], words: Words) -> Candidate | None:

@@ -49,7 +49,7 @@ def match_rules(words: Words, entries: Iterable) -> tuple[list[Candidate], list[
 
 
 def _candidate(rule: Rule, first: int, last: int) -> Candidate:
-    return Candidate(rule, first, last, rule.axis, rule.code, rule.status)
+    return Candidate(rule, first, last, rule.axis, rule.code, rule.status, result=rule.result or None)
 
 
 def _blocked(candidate: Candidate, blocks: Iterable[Candidate]) -> bool:
@@ -105,4 +105,4 @@ def _swallows(candidate: Candidate, hit: CueHit) -> bool:
         return False
     if candidate.axis == BLOCK:
         return "cue" in candidate.rule.blocks
-    return candidate.rule.denied == "ignore" and hit.cue.sets == "absent"
+    return candidate.rule.denied == "itself" and hit.cue.sets == "absent"

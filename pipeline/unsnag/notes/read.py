@@ -12,9 +12,11 @@ from unsnag.notes.links import link_sites
 from unsnag.notes.match import Candidate, match_cues, match_rules
 from unsnag.notes.mention import Mention
 from unsnag.notes.rules import HELPER, Cue, Rules, load_rules
-from unsnag.notes.status import StatusReader
+from unsnag.notes.status import UNDENIABLE, StatusReader
 from unsnag.notes.timeline import days_of, set_days
 from unsnag.notes.tokens import Words, fold, read_words, bare_words
+
+KEPT_WHEN_ABSENT = ("absent", *UNDENIABLE)
 
 
 class Read(NamedTuple):
@@ -53,7 +55,7 @@ class Reader:
         hits = match_cues(words, (e for e in entries if isinstance(e.owner, Cue)), candidates + blocks)
         self._statuses.read(words, candidates, hits)
         candidates = link_sites(words, _deny(candidates), self._rules)
-        set_days(words, candidates, days_of(words, folded, date_order, self._rules.lists))
+        candidates = set_days(words, candidates, days_of(words, folded, date_order, self._rules.lists))
         return settle(words, candidates, hits, self._rules)
 
 
@@ -64,7 +66,7 @@ def _deny(candidates: list[Candidate]) -> list[Candidate]:
         if candidate.status == "uncertain" and candidate.rule.doubted == "nothing":
             continue
         denied = candidate.rule.denied
-        if candidate.status == "absent" and denied not in ("absent", "ignore"):
+        if candidate.status == "absent" and denied not in KEPT_WHEN_ABSENT:
             if denied == "nothing":
                 continue
             candidate.code, candidate.status = denied, "present"

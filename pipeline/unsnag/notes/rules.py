@@ -24,23 +24,26 @@ class Rule:
     axis      : the field that it speaks for; ``not`` blocks the axes and codes in ``blocks``; ``helper`` is not reported
     needs     : patterns of which one must stand in the same sentence (``needs_in_note``: anywhere in the note)
     yields_to : codes beside which this rule says nothing, for they say more
-    denied    : what a denial makes of it: absent, nothing, ignore (it cannot be denied) or another code
+    denied    : what a denial makes of it: absent, nothing, another code, ignore (it cannot be
+                denied) or itself (neither can it, and the denial in its own words denies nothing else)
     doubted   : what a doubt makes of it: uncertain or nothing
     status    : how firm it is when no cue speaks
+    result    : of an attempt to remove gear, if the rule's own words say it
     """
 
     id: str
     axis: str
     code: str
-    patterns: tuple[Pattern, ...]
-    needs: tuple[Pattern, ...]
-    needs_in_note: bool
-    yields_to: frozenset[str]
-    blocks: frozenset[str]
-    denied: str
-    doubted: str
-    status: str
     why: str
+    patterns: tuple[Pattern, ...] = ()
+    needs: tuple[Pattern, ...] = ()
+    needs_in_note: bool = False
+    yields_to: frozenset[str] = frozenset()
+    blocks: frozenset[str] = frozenset()
+    denied: str = "absent"
+    doubted: str = "uncertain"
+    status: str = "present"
+    result: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +142,7 @@ def _rule(row: dict[str, str], where: str, lists: dict[str, tuple[str, ...]]) ->
         row["id"],
         row["axis"],
         row["code"],
+        row["why"],
         _patterns(row["pattern"], where, lists),
         _patterns(needs, where, lists) if needs else (),
         in_note,
@@ -147,7 +151,7 @@ def _rule(row: dict[str, str], where: str, lists: dict[str, tuple[str, ...]]) ->
         row["denied"] or "absent",
         row["doubted"] or "uncertain",
         row["status"] or "present",
-        row["why"],
+        row["result"],
     )
 
 

@@ -10,6 +10,7 @@ from unsnag.notes.match import Candidate, CueHit
 from unsnag.notes.tokens import Words
 
 STRONGEST_FIRST = ("absent", "history", "uncertain")
+UNDENIABLE = ("ignore", "itself")
 
 
 class StatusReader:
@@ -37,17 +38,17 @@ class StatusReader:
             if reaching:
                 strongest = min(reaching, key=lambda hit: STRONGEST_FIRST.index(hit.cue.sets))
                 candidate.status = strongest.cue.sets
-                said = " ".join(words.words[strongest.first : strongest.last])
+                said = words.said(strongest.first, strongest.last)
                 candidate.reasons.append(f"'{said}': {strongest.cue.why}")
 
     def _reaches(self, hit: CueHit, candidate: Candidate, words: Words, occupied: set[int]) -> bool:
         cue = hit.cue
         if not cue.axes & {candidate.axis, candidate.code}:
             return False
-        if cue.sets == "absent" and candidate.rule.denied == "ignore":
+        if cue.sets == "absent" and candidate.rule.denied in UNDENIABLE:
             return False
         if candidate.first <= hit.first and hit.last <= candidate.last:
-            return cue.sets == "absent"
+            return cue.sets == "absent" or (cue.sets == "uncertain" and candidate.rule.doubted == "nothing")
         first, last = (hit.last, candidate.first) if cue.where == "before" else (candidate.last, hit.first)
         if first > last:
             return False

@@ -1,14 +1,15 @@
 """Which day of a note belongs to which words."""
 
+import dataclasses
 from collections.abc import Collection, Iterable, Mapping
 from typing import NamedTuple
 
 from unsnag.notes.dates import When, read_when
 from unsnag.notes.match import Candidate
-from unsnag.notes.tokens import Words
+from unsnag.notes.tokens import BREAKS, Words
 
 DATED = {"procedure", "finding", "outcome", "seen_again", "arrival"}
-BREAKS = {".", ","}
+JOINING = ("and", "y", "e")
 
 
 class Day(NamedTuple):
@@ -36,20 +37,34 @@ def _is_score(words: list[str], word: int, lists: Mapping[str, Collection[str]])
     return before in lists["no_day_after"] or after in lists["no_day_before"]
 
 
-def set_days(words: Words, candidates: Iterable[Candidate], days: list[Day]) -> None:
+def set_days(words: Words, candidates: Iterable[Candidate], days: list[Day]) -> list[Candidate]:
     """Tie dated candidates to a day: the nearest in their own clause, else the last one before them.
 
     A day at the end of its sentence (``amputated 15 September.``) says nothing of the sentences that follow; one with
-    words behind it (``12/3: X-ray clear``) heads them.
+    words behind it (``12/3: X-ray clear``) heads them. Of two days joined by ``and`` both get the candidate.
     """
-    if not days:
-        return
+    tied = []
     for candidate in candidates:
-        if candidate.axis in DATED:
-            candidate.when = _day_of(candidate, words.words, days)
+        tied.append(candidate)
+        day = _day_of(candidate, words.words, days) if candidate.axis in DATED and days else None
+        if day is None:
+            continue
+        candidate.when = day.when
+        for other in _joined(day, words.words, days):
+            tied.append(dataclasses.replace(candidate, when=other.when, reasons=list(candidate.reasons)))
+    return tied
 
 
-def _day_of(candidate: Candidate, words: list[str], days: list[Day]) -> When | None:
+def _joined(day: Day, words: list[str], days: list[Day]) -> list[Day]:
+    """The days that ``and`` joins to a day, on either side."""
+    return [
+        other
+        for other in days
+        if abs(other.word - day.word) == 2 and words[(other.word + day.word) // 2] in JOINING
+    ]
+
+
+def _day_of(candidate: Candidate, words: list[str], days: list[Day]) -> Day | None:
     first, last = candidate.first, candidate.last
     while first and words[first - 1] not in BREAKS:
         first -= 1
@@ -57,10 +72,10 @@ def _day_of(candidate: Candidate, words: list[str], days: list[Day]) -> When | N
         last += 1
     own = [day for day in days if first <= day.word < last]
     if own:
-        return min(own, key=lambda day: (_gap(candidate, day.word), day.word)).when
+        return min(own, key=lambda day: (_gap(candidate, day.word), day.word))
     earlier = [day for day in days if day.word < candidate.first]
     if earlier and _governs(earlier[-1], candidate.first, words):
-        return earlier[-1].when
+        return earlier[-1]
     return None
 
 

@@ -10,7 +10,7 @@ from bisect import bisect_right
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
-from unsnag.notes.dates import DATE
+from unsnag.notes.dates import DATE, read_when
 
 COMBINING = "\u0300"
 WORD = rf"[a-z{COMBINING}]+(?:['’][a-z{COMBINING}]+)?"
@@ -20,9 +20,9 @@ TOKEN = re.compile(
 )
 BARE_WORD = re.compile(WORD)
 BREAKS = (".", ",")
-JOINED_BY = {"&": "and", "+": "and"}
-SILENT = ":@%*_~^¡<>"
-SAID_BY_MARKS = {"#": "fracture", "/": "and", **JOINED_BY}
+SAID_BY = {"&": "and", "+": "and", "<": "below", ">": "above"}
+SAID_BY_SOME = {"#": "fracture", "/": "and"}
+SILENT = ":@%*_~^¡"
 
 
 def _folding() -> dict[int, str]:
@@ -45,7 +45,7 @@ def fold(text: str) -> str:
 def bare_words(folded: str) -> list[str]:
     """The words of a folded text and those that its punctuation may stand for: for the gate, without offsets."""
     words = BARE_WORD.findall(folded)
-    words += [word for mark, word in SAID_BY_MARKS.items() if mark in folded]
+    words += [word for mark, word in (SAID_BY | SAID_BY_SOME).items() if mark in folded]
     return words
 
 
@@ -89,7 +89,11 @@ class Words:
 
     def part(self, first: int, last: int) -> str:
         """The line of some of the words, with a blank at both ends."""
-        return f" {' '.join(self.words[first:last])} "
+        return f" {self.said(first, last)} "
+
+    def said(self, first: int, last: int) -> str:
+        """Some of the words, as the rules see them."""
+        return " ".join(self.words[first:last])
 
 
 def read_words(folded: str, mend: Callable[[str], str], abbreviations: Collection[str] = ()) -> Words:
@@ -128,7 +132,7 @@ def _said_by(
     if kind == "number":
         return [token]
     if kind == "date":
-        return ["<date>"]
+        return ["<date>"] if read_when(token) else [token]
     if kind == "query":
         return ["?", "."] if _ends_a_question(match, folded) else ["?"]
     if kind == "end":
@@ -145,10 +149,10 @@ def _ends_a_question(match: re.Match, folded: str) -> bool:
 
 
 def _mark(mark: str, place: int, folded: str) -> str:
-    """What a punctuation mark says: a joining word, a break, a fracture, or nothing."""
+    """What a punctuation mark says: a word, a break, or nothing."""
     left, right = folded[place - 1 : place], folded[place + 1 : place + 2]
-    if mark in JOINED_BY:
-        return JOINED_BY[mark]
+    if mark in SAID_BY:
+        return SAID_BY[mark]
     if mark == "#":
         return "" if right.isdigit() else "fracture"
     if mark in "-–/" and left.isalnum() and right.isalnum():
