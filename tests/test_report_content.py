@@ -1,9 +1,10 @@
 """report.toml and the published tables become sections: order, filters, what is left out."""
 
 import importlib
+import re
 
 import pytest
-from report_frames import all_tables
+from report_frames import all_tables, readable_tables
 from unsnag import resources
 from unsnag.report import content, derived, findings, tables
 from unsnag.report.published import Published, in_letters
@@ -13,7 +14,7 @@ VIEWS = [view for section in OUTLINE["section"] for view in section.get("view", 
 
 
 def compose(year=2023, without=(), texts=None, **replaced):
-    frames = {name: frame for name, frame in (all_tables() | replaced).items() if name not in without}
+    frames = {name: frame for name, frame in (readable_tables() | replaced).items() if name not in without}
     return content.compose(OUTLINE, Published(frames, words=OUTLINE["words"]), year, texts)
 
 
@@ -44,11 +45,23 @@ def test_every_finding_in_the_outline_is_known():
     assert set(findings.FINDINGS) - named == {"release_by_severity"}
 
 
+def test_every_column_of_the_outline_is_used():
+    named = {text.partition("=")[0] for view in VIEWS for text in view.get("columns", [])}
+    assert named == set(OUTLINE["column"])
+
+
 def test_columns_of_the_outline_are_those_of_the_tables():
     known = {column for frame in all_tables().values() for column in frame}
     known |= {"from_label", "to_label", "ending_label"}
     sources = {source for name, column in OUTLINE["column"].items() for source in column.get("from", [name])}
     assert sources <= known
+
+
+@pytest.mark.parametrize("name", sorted(all_tables()))
+def test_invented_tables_have_columns_that_the_public_layer_publishes(name):
+    model = (resources.folder("sql") / "5_public" / f"{name}.sql").read_text(encoding="utf-8")
+    published = set(re.findall(r"^--   (\w+): ", model, flags=re.MULTILINE))
+    assert set(all_tables()[name]) <= published
 
 
 def test_whole_report_fills_every_section_and_leaves_nothing_out():
@@ -104,7 +117,7 @@ def test_codes_that_no_vocabulary_has_get_words():
 
 
 def test_pairs_of_animals_and_injuries_are_counted_by_hand():
-    frame = derived.injuries_by_taxon_group(Published(all_tables()), 2023)
+    frame = derived.injuries_by_taxon_group(Published(readable_tables()), 2023)
     counts = frame.set_index(["taxon_group_code", "injury_code"])["animals"].to_dict()
     assert counts["pelican", "embedded"] == 100
     assert counts["swan", "ingested"] == 40
@@ -113,7 +126,7 @@ def test_pairs_of_animals_and_injuries_are_counted_by_hand():
 
 
 def test_endings_at_days_carry_the_last_step_forward():
-    frame = derived.endings_at_days(Published(all_tables()), 2023)
+    frame = derived.endings_at_days(Published(readable_tables()), 2023)
     released = frame[(frame["grouping"] == "all") & (frame["ending"] == "released")]
     assert dict(zip(released["day"], released["incidence"], strict=True)) == {7: 10.5, 14: 10.5, 30: 10.5}
 

@@ -61,6 +61,13 @@ def test_every_published_table_has_its_file(files):
     assert all(path.parent.name == "tables" for path in files.values())
 
 
+def test_file_of_a_table_that_is_gone_goes_too(files, tmp_path):
+    stale = tmp_path / "out" / "tables" / "gone.csv"
+    stale.write_text("x")
+    write_tables(tmp_path / "public.duckdb", tmp_path / "out")
+    assert not stale.exists()
+
+
 def test_text_that_begins_like_a_formula_is_made_harmless(files):
     cells = [row[0] for row in read(files["texts"])[1:]]
     assert cells == ["'=1+1", "'+61 7", "'-5", "'@name", "'\tx", "'\rx", "plain", "a=b", "", ""]

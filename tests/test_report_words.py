@@ -4,7 +4,7 @@ import re
 
 import pandas
 import pytest
-from report_frames import all_tables, rate
+from report_frames import rate, readable_tables
 from unsnag.report import derived, findings, words
 from unsnag.report.published import Published
 from unsnag_charts import numbers
@@ -13,7 +13,7 @@ THIN = numbers.THIN
 
 
 def published(**replaced):
-    return Published(all_tables() | replaced, words={"all": "All animals", "not_stated": "Not stated"})
+    return Published(readable_tables() | replaced, words={"all": "All animals", "not_stated": "Not stated"})
 
 
 def line(*arguments, **named):

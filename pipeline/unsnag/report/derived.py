@@ -86,9 +86,10 @@ def animals_of_year(published: Published, year: int) -> pandas.DataFrame:
     """The year's tackle cases by how they stand: ``ending``, ``label``, ``animals``; dead on arrival last."""
     cases = published.frames["cases"]
     cases = cases[cases["is_tackle"] & (cases["admission_year"] == year)]
-    alive = cases[cases["is_alive_on_arrival"]]["outcome_class"]
-    rows = [(ending, label, int(alive.isin(classes).sum())) for ending, label, classes in BLOCKS]
-    rows.append(("dead_on_arrival", "Dead on arrival", int((~cases["is_alive_on_arrival"]).sum())))
+    is_alive = cases["is_alive_on_arrival"]
+    alive = cases[is_alive].groupby("outcome_class")["animals"].sum()
+    rows = [(ending, label, alive[alive.index.isin(classes)].sum()) for ending, label, classes in BLOCKS]
+    rows.append(("dead_on_arrival", "Dead on arrival", cases[~is_alive]["animals"].sum()))
     frame = pandas.DataFrame(rows, columns=["ending", "label", "animals"])
     return frame[frame["animals"] > 0].reset_index(drop=True)
 
@@ -97,8 +98,8 @@ def injuries_by_taxon_group(published: Published, year: int) -> pandas.DataFrame
     """Tackle cases of all years for every pair of group of animals and injury: codes, labels and ``animals``."""
     cases = published.frames["cases"]
     cases = cases[cases["is_tackle"]].fillna({"taxon_group_code": "not_stated", "injury_code": "not_stated"})
-    table = pandas.crosstab(cases["taxon_group_code"], cases["injury_code"])
-    frame = table.stack().rename("animals").reset_index()
+    table = cases.pivot_table("animals", "taxon_group_code", "injury_code", "sum", fill_value=0)
+    frame = table.stack().rename("animals").astype(int).reset_index()
     for feature in ("taxon_group", "injury"):
         frame[f"{feature}_label"] = frame[f"{feature}_code"].map(_labels(published, feature))
     return frame
@@ -117,13 +118,10 @@ def pathways(published: Published, year: int) -> pandas.DataFrame:
     treated = published.frames["outcomes_by_treatment"]
     labels = ENDING_WORDS | dict(zip(treated["treatment_code"], treated["treatment_label"], strict=True))
     frame = published.frames["pathways"]
-    in_words = {
-        column.replace("step", "").strip("_") + "_label": [
-            labels.get(step) or in_letters(step) for step in frame[column]
-        ]
-        for column in ("step_from", "step_to")
+    steps = {
+        end: [labels.get(step) or in_letters(step) for step in frame[f"step_{end}"]] for end in ("from", "to")
     }
-    return frame.assign(**in_words)
+    return frame.assign(from_label=steps["from"], to_label=steps["to"])
 
 
 def endings_at_days(published: Published, year: int) -> pandas.DataFrame:

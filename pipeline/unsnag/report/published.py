@@ -10,12 +10,18 @@ NAMES = (
     "select table_name, coalesce(comment, '') from duckdb_tables()"
     " where database_name = 'pooled' and schema_name = 'public' order by table_name"
 )
+COUNTED = {
+    "cases": "select admission_year, is_tackle, is_alive_on_arrival, taxon_group_code, injury_code, outcome_class,"
+    " count(*) as animals from public.cases group by all order by all"
+}
 
 
 class Published:
     """The tables of one public database, read once.
 
-    frames       : table name → frame, rows in the order in which they were stored
+    frames       : table name → frame, rows in the order in which they were stored; of "cases" only the counts
+                   that the report needs, for a million rows would not fit beside the rest
+    sizes        : table name → rows in the database
     descriptions : table name → what the table is, "" where nobody said
     words        : what stands for a code that no vocabulary has ("all", "not_stated")
     """
@@ -25,10 +31,12 @@ class Published:
         frames: dict[str, pandas.DataFrame],
         descriptions: dict[str, str] | None = None,
         words: dict[str, str] | None = None,
+        sizes: dict[str, int] | None = None,
     ):
         self.words = words or {}
         self.frames = {name: self._readable(frame) for name, frame in frames.items()}
         self.descriptions = descriptions or {}
+        self.sizes = sizes or {name: len(frame) for name, frame in frames.items()}
 
     def _readable(self, frame: pandas.DataFrame) -> pandas.DataFrame:
         """The frame with words in its label columns, and names of fields as a person writes them."""
@@ -59,5 +67,6 @@ def read(public_database: Path, words: dict[str, str]) -> Published:
     """Read every table of schema ``public``; ``words`` as in Published."""
     with reading(public_database) as connection:
         rows = connection.execute(NAMES).fetchall()
-        frames = {name: connection.table(f"public.{name}").df() for name, _ in rows}
-    return Published(frames, dict(rows), words)
+        frames = {name: connection.sql(COUNTED.get(name, f"from public.{name}")).df() for name, _ in rows}
+        sizes = {name: len(connection.table(f"public.{name}")) for name, _ in rows}
+    return Published(frames, dict(rows), words, sizes)

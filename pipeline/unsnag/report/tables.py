@@ -51,23 +51,16 @@ def _text(value: object) -> str:
     return "" if numbers.is_missing(value) else str(value)
 
 
-def _year(value: float) -> str:
-    return _text(value) if isinstance(value, str) else str(int(value))
-
-
 def _yes_no(value: object) -> str:
     return "yes" if value else "no"
 
 
 KINDS: dict[str, Callable[..., str]] = {
     "text": _text,
-    "year": _year,
     "yes_no": _yes_no,
     "count": numbers.count,
     "number": numbers.number,
     "interval": numbers.span,
-    "days": lambda value: numbers.number(value, 1),
-    "days_span": lambda low, high: numbers.span(low, high, 1),
 }
 
 
@@ -108,16 +101,14 @@ def pivoted(frame: pandas.DataFrame, pivot: Pivot, caption: str) -> Table:
 def _cells(frame: pandas.DataFrame, column: Column) -> list[str]:
     write = KINDS[column.kind]
     cells = [write(*values) for values in zip(*(frame[name] for name in column.source), strict=True)]
-    return _padded(cells) if "to" in " ".join(cells).split() and column.side == RIGHT else cells
+    return _aligned(cells) if column.kind == "interval" else cells
 
 
-def _padded(cells: list[str]) -> list[str]:
+def _aligned(cells: list[str]) -> list[str]:
     """Spans with figure blanks before their upper limit, so that both limits align on their decimals."""
-    widest = max((len(cell.rpartition(" ")[2]) for cell in cells if " to " in cell), default=0)
-    return [
-        f"{head} {tail.rjust(widest, numbers.FIGURE)}" if (head := cell.rpartition(" ")[0]) else cell
-        for cell, tail in ((cell, cell.rpartition(" ")[2]) for cell in cells)
-    ]
+    parts = [cell.rpartition(" ") for cell in cells]
+    widest = max((len(high) for _, _, high in parts), default=0)
+    return [f"{low} {high.rjust(widest, numbers.FIGURE)}" if low else high for low, _, high in parts]
 
 
 def write_tables(public_database: Path, out_folder: Path) -> list[Path]:
@@ -125,10 +116,12 @@ def write_tables(public_database: Path, out_folder: Path) -> list[Path]:
 
     A text that begins like a formula gets an apostrophe before it, for a spreadsheet would run it.
 
-    Returns  the files, by name
+    What an earlier run wrote there goes. Returns the files, by name.
     """
     folder = out_folder / "tables"
     folder.mkdir(parents=True, exist_ok=True)
+    for stale in folder.glob("*.csv"):
+        stale.unlink()
     with reading(public_database) as connection:
         names = [name for name, _ in connection.execute(NAMES).fetchall()]
         for name in names:
