@@ -5,12 +5,13 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, ValidationError, field_validator, model_validator
 
-from unsnag.workspace.fields import field_names, kinds
+from unsnag.workspace.fields import field_names, kinds, suggestion
 from unsnag.workspace.network import Frozen
 
 PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
 NUMBER = "{n}"
 OWN_KEYS = ("each", "where", "year_of", "facts")
+NEEDED = {"stay": ("case_number", "admission_date"), "procedure": ("procedure",), "finding": ("finding",)}
 
 
 class Cell(Frozen):
@@ -110,6 +111,8 @@ def _numbers(repeat: Any, table: dict) -> list[str]:
         return [""]
     if isinstance(repeat, int):
         repeat = range(1, repeat + 1)
+    elif not isinstance(repeat, list | tuple):
+        raise ValueError("repeat is a number, such as 5, or a list, such as ['A', 'B']")
     numbers = [str(number) for number in repeat]
     if not numbers or NUMBER not in str(table):
         raise ValueError(f"repeat needs numbers or words, and {NUMBER} in the names of the columns")
@@ -148,8 +151,11 @@ def _refuse_strange_fields(record: str, block: Block) -> None:
     unknown = sorted({*block.cells, *told} - set(field_names(record)))
     if unknown:
         raise ValueError(
-            f"{record} has no field {', '.join(unknown)}; it has {', '.join(field_names(record))}"
+            f"{record} has no field '{unknown[0]}'. {suggestion(unknown[0], field_names(record))}"
         )
+    lacking = [name for name in NEEDED.get(record, ()) if name not in {*block.cells, *told}]
+    if lacking:
+        raise ValueError(f"{record} needs the field {' and '.join(lacking)}: without it no row can be used")
     twice = sorted(set(block.cells) & set(told))
     if twice:
         raise ValueError(f"{record}: {', '.join(twice)} stands in facts and outside it; keep one")
@@ -163,5 +169,7 @@ def _refuse_strange_keys(record: str, block: Block) -> None:
             raise ValueError(f"{record}, {name}: only a mass has a unit")
         if cell.year_of and kind[name] not in ("key", "date"):
             raise ValueError(f"{record}, {name}: year_of completes a case number or a date, nothing else")
+    if record == "stay" and (block.each or block.where):
+        raise ValueError("a stay is a row; leave rows out with only = {...} of the source, which counts them")
     if block.facts and (record == "stay" or block.each):
         raise ValueError("facts belong into gear_item, procedure or finding, and not together with each")

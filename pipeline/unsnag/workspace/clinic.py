@@ -8,8 +8,12 @@ from zoneinfo import available_timezones
 from pydantic import Field, field_validator, model_validator
 
 from unsnag.workspace.blocks import Block, blocks_of
-from unsnag.workspace.fields import CHILD_RECORDS
+from unsnag.workspace.fields import CHILD_RECORDS, all_fields, suggestion
 from unsnag.workspace.network import Frozen
+
+# Part of a table's name in raw.*, where two underscores part clinic, source and nested list.
+PLAIN_NAME = r"^[a-z](_?[a-z0-9])*$"
+PlainName = Annotated[str, Field(pattern=PLAIN_NAME)]
 
 
 @cache
@@ -35,7 +39,7 @@ class Source(Frozen):
     serial_days : whether a day may be Excel's number of it; by default in workbooks only
     """
 
-    name: Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$")]
+    name: PlainName
     files: str
     format: Literal["delimited", "workbook", "json_lines", "parquet"] = "delimited"
     delimiter: Annotated[str, Field(min_length=1, max_length=1)] = ","
@@ -76,7 +80,8 @@ class Source(Frozen):
     @field_validator(*CHILD_RECORDS, mode="before")
     @classmethod
     def children_are_blocks(cls, value, info):
-        return tuple(block for item in value for block in blocks_of(info.field_name, item))
+        items = value if isinstance(value, list | tuple) else [value]
+        return tuple(block for item in items for block in blocks_of(info.field_name, item))
 
     @model_validator(mode="after")
     def says_when_it_was_exported(self):
@@ -96,7 +101,7 @@ class Source(Frozen):
 class Clinic(Frozen):
     """A clinic: its private label, its time zone, its sources, its own legend."""
 
-    name: Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$")]
+    name: PlainName
     label: str = ""
     timezone: str = "UTC"
     source: Annotated[tuple[Source, ...], Field(min_length=1)]
@@ -106,6 +111,15 @@ class Clinic(Frozen):
     @classmethod
     def zone_is_known(cls, value):
         return known_zone(value)
+
+    @field_validator("legend")
+    @classmethod
+    def legend_is_of_known_fields(cls, value):
+        known = {item.field for item in all_fields()}
+        for name in value:
+            if name not in known:
+                raise ValueError(f"there is no field '{name}'. {suggestion(name, known)}")
+        return value
 
     @model_validator(mode="after")
     def source_names_differ(self):

@@ -1,8 +1,11 @@
 """The model of what a clinic can give: sql/codes/fields.csv."""
 
 import csv
+from collections.abc import Iterable
 from functools import cache
 from typing import NamedTuple
+
+from rapidfuzz import process
 
 from unsnag import resources
 
@@ -36,3 +39,10 @@ def field_names(record: str) -> tuple[str, ...]:
 def kinds(record: str) -> dict[str, str]:
     """Field → kind of value, for one record."""
     return {item.field: item.kind for item in all_fields() if item.record == record}
+
+
+def suggestion(word: str, choices: Iterable[str]) -> str:
+    """What to write in place of an unknown word: the nearest choice, or all of them if none is near."""
+    choices = sorted(choices)
+    near = process.extractOne(word, choices, score_cutoff=70)
+    return f"Did you mean '{near[0]}'?" if near else f"Use one of: {', '.join(choices)}"

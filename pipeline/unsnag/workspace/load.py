@@ -2,19 +2,19 @@
 
 import csv
 import hashlib
-import tomllib
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
+from datetime import date
 from functools import cache
 from pathlib import Path
 
-from pydantic import BaseModel, ValidationError
-
 from unsnag import resources
 from unsnag.errors import Problem, Problems
-from unsnag.workspace.clinic import Clinic
+from unsnag.workspace.clinic import PLAIN_NAME, Clinic
 from unsnag.workspace.fields import all_fields
 from unsnag.workspace.network import Network
 from unsnag.workspace.questions import Questions
+from unsnag.workspace.settings_file import read_settings
 from unsnag.workspace.terms import Term, read_terms
 
 
@@ -28,16 +28,34 @@ class Workspace:
     terms: tuple[Term, ...]
     pseudonym_key: str
     questions: Questions
+    as_of: date | None = None
+
+    def made(self, room: str) -> Path:
+        """The folder of what a run makes in ``store``, ``private`` or ``out``; an as-of run keeps to its own."""
+        folder = self.folder / room
+        return folder / "as-of" / self.as_of.isoformat() if self.as_of else folder
 
     @property
     def store(self) -> Path:
         """The exact, private case database."""
-        return self.folder / "store" / "cases.duckdb"
+        return self.made("store") / "cases.duckdb"
 
     @property
     def public(self) -> Path:
         """The publishable database."""
-        return self.folder / "out" / "public.duckdb"
+        return self.made("out") / "public.duckdb"
+
+    def known_on(self, day: date | None) -> "Workspace":
+        """The workspace with only those terms and planned comparisons that were decided by the end of a day.
+
+        What has no day of its own counts as always decided. Exports dated later are left out on reading.
+        """
+        if day is None:
+            return self
+        terms = tuple(term for term in self.terms if term.decided is None or term.decided <= day)
+        asked = tuple(question for question in self.questions.question if question.planned <= day)
+        questions = self.questions.model_copy(update={"question": asked})
+        return replace(self, terms=terms, questions=questions, as_of=day)
 
 
 @cache
@@ -46,6 +64,19 @@ def shared_codes() -> dict[str, frozenset[str]]:
     folder = resources.folder("sql") / "codes"
     names = sorted({item.vocabulary for item in all_fields() if item.kind == "term"})
     return {name: frozenset(_column(folder / f"{name}.csv", "code")) for name in names if name != "clinic"}
+
+
+@cache
+def withdrawn_codes() -> dict[tuple[str, str], date]:
+    """(vocabulary, code) → the last day on which a code that was withdrawn may be used."""
+    folder = resources.folder("sql") / "codes"
+    ends = {}
+    for name in shared_codes():
+        path = folder / f"{name}.csv"
+        for code, until in zip(_column(path, "code"), _column(path, "until"), strict=True):
+            if until:
+                ends[name, code] = date.fromisoformat(until)
+    return ends
 
 
 def _column(path: Path, column: str) -> list[str]:
@@ -70,29 +101,43 @@ def load(folder: Path) -> Workspace:
             ]
         )
     problems: list[Problem] = []
-    network = _read(folder / "network.toml", Network, {}, problems)
+    network = read_settings(folder / "network.toml", Network, {}, problems)
     clinics, terms = [], []
     paths = sorted((folder / "clinics").glob("*/clinic.toml"))
     codes = shared_codes() | {"clinic": frozenset(path.parent.name for path in paths)}
     for path in paths:
-        clinics.append(_read(path, Clinic, {"name": path.parent.name}, problems))
+        # A folder's name that cannot be used is said of the folder, not of a key that stands in no file.
+        name = path.parent.name if _is_plain(path.parent) else "clinic"
+        clinics.append(read_settings(path, Clinic, {"name": name}, problems))
         words, wrong = read_terms(path.parent / "terms.csv", path.parent.name, codes)
         terms += words
         problems += wrong
-    if not paths:
-        problems.append(
-            Problem(
-                str(folder / "clinics"),
-                "there is no clinic",
-                "Add one folder for each clinic, with a clinic.toml in it",
-            )
-        )
+    problems += _strange_folders(folder / "clinics")
     planned = folder / "questions.toml"
-    questions = _read(planned, Questions, {}, problems) if planned.is_file() else Questions()
+    questions = read_settings(planned, Questions, {}, problems) if planned.is_file() else Questions()
     key = _pseudonym_key(folder / "decisions" / "pseudonyms.key", problems)
     if problems:
         raise Problems(problems)
     return Workspace(folder, network, tuple(clinics), tuple(terms), key, questions)
+
+
+def _is_plain(folder: Path) -> bool:
+    return re.match(PLAIN_NAME, folder.name) is not None
+
+
+def _strange_folders(clinics: Path) -> list[Problem]:
+    """Folders that would be left out in silence, or whose names no table can bear."""
+    folders = sorted(path for path in clinics.glob("*") if path.is_dir() and not path.name.startswith("."))
+    if not folders:
+        add = "Add one folder for each clinic, with a clinic.toml in it"
+        return [Problem(str(clinics), "there is no clinic", add)]
+    unplain = "a clinic's folder is named in small letters, digits and single underscores"
+    empty = "the folder holds no clinic.toml"
+    return [Problem(str(path), unplain, "Rename the folder") for path in folders if not _is_plain(path)] + [
+        Problem(str(path), empty, "Write one, or take the folder away")
+        for path in folders
+        if not (path / "clinic.toml").is_file()
+    ]
 
 
 def _pseudonym_key(path: Path, problems: list[Problem]) -> str:
@@ -107,30 +152,3 @@ def _pseudonym_key(path: Path, problems: list[Problem]) -> str:
             )
         )
     return hashlib.sha256(secret).hexdigest()
-
-
-def _read(path: Path, model: type[BaseModel], extra: dict, problems: list[Problem]):
-    try:
-        content = tomllib.loads(path.read_text(encoding="utf-8-sig"))
-        return model.model_validate(content | extra)
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        problems.append(
-            Problem(str(path), f"the file cannot be read: {error}", "Correct that line and run again")
-        )
-    except ValidationError as error:
-        problems.extend(_in_words(path, item) for item in error.errors())
-    return None
-
-
-def _in_words(path: Path, item: dict) -> Problem:
-    """pydantic's finding as a sentence with the key as it stands in the file."""
-    key = ".".join(str(part + 1) if isinstance(part, int) else part for part in item["loc"]) or "the file"
-    what = item["msg"].removeprefix("Value error, ")
-    remedy = {
-        "extra_forbidden": "Remove the key or correct its spelling",
-        "missing": "Add the key",
-    }.get(item["type"], "Correct the value")
-    said = {"extra_forbidden": "there is no such key", "missing": "the key is missing"}.get(
-        item["type"], what
-    )
-    return Problem(f"{path}, key {key}", said, remedy)

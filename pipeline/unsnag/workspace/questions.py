@@ -72,7 +72,9 @@ class Question(Frozen):
     def population_is_known_at_admission(cls, value):
         unknown = sorted(set(value) - {*BASELINE, "arrival"})
         if unknown:
-            raise ValueError(f"a population cannot ask for {', '.join(unknown)}; it can ask for {', '.join(BASELINE)}")
+            raise ValueError(
+                f"a population cannot ask for {', '.join(unknown)}; it can ask for {', '.join(BASELINE)}"
+            )
         return value
 
     @field_validator("confounders", "effect_by")
