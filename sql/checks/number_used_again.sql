@@ -1,6 +1,6 @@
 -- A newer export gives the number to what looks like another animal, and the older record no longer counts.
 -- level: question
--- remedy: If the clinic's numbers start anew each year, join the year to the number in clinic.toml
+-- remedy: If the numbers start anew each year, say so in clinic.toml: case_number = { column = "...", year_of = "..." }
 -- from: stage.stays
 select older.clinic, older.case_number, older.file_id, older.row_number,
     concat_ws(', ', older.species, older.admission_date) || '; now ' || concat_ws(', ', newer.species, newer.admission_date)
