@@ -1,12 +1,11 @@
 """Diagnostics of a comparison: published examples, exact identities, and records that cannot answer."""
 
 import csv
-import os
-from pathlib import Path
 
 import numpy as np
 import pandas as pd
 import pytest
+from stats_references import shared_reference
 from unsnag.stats.emulation import diagnostics
 from unsnag.stats.emulation.evalue import e_value
 from unsnag.stats.emulation.landmark import landmark, overlap_weights
@@ -28,11 +27,8 @@ def test_e_value_of_protection_is_that_of_the_inverse():
 
 
 def swimmer_turtles():
-    """Rows of Swimmer et al. (2014), Aquatic Conserv 24:498, read in place."""
-    folder = os.environ.get("UNSNAG_REFERENCE", Path(__file__).parents[2] / "shared" / "reference")
-    path = Path(folder) / "data" / "hooked_loggerhead_psat" / "swimmer_2014.csv"
-    if not path.exists():
-        pytest.skip(f"no reference data at {path}; set UNSNAG_REFERENCE")
+    """Rows of Swimmer et al. (2014), Aquatic Conserv 24:498; a star marks an inferred death."""
+    path = shared_reference("data/hooked_loggerhead_psat/swimmer_2014.csv")
     with path.open(encoding="utf-8") as file:
         return [{name: value.strip(" *") for name, value in row.items()} for row in csv.DictReader(file)]
 

@@ -2,7 +2,8 @@
 
 Each scenario is one large invented network. Tolerances are three Monte-Carlo standard errors: tests/benchmarks/
 emulation_coverage.py finds a spread of 6 to 8 animals in 100 between networks of 400, hence 8 x sqrt(400 / 6000)
-= 2.1 in a network of 6,000; the truth itself, two strategies of 25,000, adds a little. The full proof (bias, coverage, few clinics, small networks) is that benchmark.
+= 2.1 in a network of 6,000; the truth itself, two strategies of 25,000, adds a little. The full proof (bias,
+coverage, few clinics, small networks) is that benchmark.
 """
 
 from functools import cache
@@ -41,8 +42,8 @@ def estimates(scenario):
 
 
 @cache
-def true_values(scenario, within=None):
-    return truth(SCENARIOS[scenario], STRATEGIES, seed=7, count=TRUTH, within=within)
+def true_values(scenario):
+    return truth(SCENARIOS[scenario], STRATEGIES, seed=7, count=TRUTH, by="body_site")
 
 
 def difference(values):
@@ -52,30 +53,47 @@ def difference(values):
 @pytest.mark.parametrize("scenario", ["no_effect", "benefit", "harm", "losses"])
 def test_difference_recovers_the_invented_truth(scenario):
     np.testing.assert_allclose(
-        difference(estimates(scenario)[0]), difference(true_values(scenario)), atol=TOLERANCE
+        difference(estimates(scenario)[0]), difference(true_values(scenario)[0]), atol=TOLERANCE
     )
 
 
 def test_no_effect_is_a_true_difference_of_nothing():
-    np.testing.assert_array_equal(true_values("no_effect")[0], true_values("no_effect")[1])
+    np.testing.assert_array_equal(*true_values("no_effect")[0])
+
+
+def test_strategy_that_follows_findings_recovers_the_invented_truth():
+    # Usual care is what the records show, so its truth also says that records and truth share one process.
+    plain = {
+        "usual": {"kind": "usual_care"},
+        "on_findings": {"kind": "watch_then", "if_worse": True, "if_unmoved_at": 14, "within": 3},
+    }
+    found = estimate(prepare(records("benefit"), plain, CONFOUNDERS), quantiles=(1.0,))[0, 0]
+    true = truth(SCENARIOS["benefit"], plain, seed=7, count=TRUTH)[0]
+    np.testing.assert_allclose(found[:, :2], true[:, :2], atol=TOLERANCE)
+    np.testing.assert_allclose(found[0, :2], true[0, :2], atol=3 * np.sqrt(0.25 / ELIGIBLE + 0.25 / TRUTH))
+
+
+def test_same_seed_same_network():
+    first, second = (network(SCENARIOS["losses"], 50, seed=3) for _ in range(2))
+    assert first[0].equals(second[0]) and first[1].equals(second[1])
 
 
 @pytest.mark.parametrize("scenario, off", [("no_effect", 0.10), ("benefit", 0.08), ("harm", 0.12)])
 def test_naive_contrast_is_visibly_wrong(scenario, off):
-    error = ever_never(records(scenario))["difference"][0] - difference(true_values(scenario))[0]
+    error = ever_never(records(scenario))["difference"][0] - difference(true_values(scenario)[0])[0]
     assert abs(error) > off > TOLERANCE
 
 
 def test_effect_that_depends_on_the_site_is_found_in_each_site():
-    mouth, stomach = (difference(estimates("site_dependent")[place]) for place in (1, 2))
-    for found, site in ((mouth, "mouth"), (stomach, "stomach")):
-        true = difference(true_values("site_dependent", ("body_site", site)))
+    for place in (1, 2):
+        found, true = (difference(each("site_dependent")[place]) for each in (estimates, true_values))
         np.testing.assert_allclose(found, true, atol=TOLERANCE * np.sqrt(2))
+    mouth, stomach = (difference(estimates("site_dependent")[place]) for place in (1, 2))
     assert mouth[0] < 0 < stomach[0]
 
 
 def test_a_single_weight_forgets_operative_deaths_that_daily_weights_count():
-    true = true_values("operative_deaths")[1, 1]
+    true = true_values("operative_deaths")[0, 1, 1]
     assert single_weight(records("operative_deaths"), 7, CONFOUNDERS)[1] < true - 0.04
     assert estimates("operative_deaths")[0, 1, 1] == pytest.approx(true, abs=0.03)
 

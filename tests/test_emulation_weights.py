@@ -13,9 +13,9 @@ RETRIEVED = {"a": (0, "retrieval_surgery"), "b": (1, "retrieval_surgery")}
 ENDED = {"a": "released", "b": "died", "c": "released", "d": "died"}
 
 
-def four_animals(strategies, retrieved=RETRIEVED):
-    cases = pd.DataFrame({"case": list(ENDED), "clinic": "x", "taxon_group": "swan"})
-    rows = [(case, *attempt) for case, attempt in retrieved.items()]
+def four_animals(strategies, attempts=RETRIEVED, **columns):
+    cases = pd.DataFrame({"case": list(ENDED), "clinic": "x", "taxon_group": "swan"} | columns)
+    rows = [(case, *attempt) for case, attempt in attempts.items()]
     rows += [(case, 2, ending) for case, ending in ENDED.items()]
     events = pd.DataFrame(rows, columns=["case", "day", "event"])
     return prepare(person_days(cases, events, 2), strategies, (), day_steps=(1, 2))
@@ -47,8 +47,23 @@ def test_usual_care_keeps_every_clone_at_one():
 
 def test_surgery_first_doubles_those_whose_means_was_a_coin_toss_by_hand():
     mixed = RETRIEVED | {"b": (1, "retrieval_endoscopy")}
-    weight = only_weight({"kind": "first_means", "means": "surgery"}, retrieved=mixed)
+    weight = only_weight({"kind": "first_means", "means": "surgery"}, attempts=mixed)
     np.testing.assert_allclose(weight, [[2, 2, 2], [1, 0, 0], [1, 1, 1], [1, 1, 1]], atol=1e-6)
+
+
+def test_line_cut_and_left_by_hand():
+    # One line in four is cut on day 0; of those not cut, one in three is retrieved on day 1 and has left anyway.
+    attempts = {"a": (0, "line_cut"), "b": (1, "retrieval_surgery")}
+    plain = {"kind": "line_cut_and_left", "days": 0, "forced_over": 1}
+    weight = only_weight(plain, attempts=attempts, has_line=True)
+    np.testing.assert_allclose(weight, [[4, 4, 4], [0, 0, 0], [0, 0, 0], [0, 0, 0]], atol=1e-6)
+
+
+def test_a_window_of_the_taxon_group_is_that_window():
+    plain = {"kind": "retrieve_within", "days": 1, "forced_over": 1}
+    for_swans = plain | {"days": 9, "by_taxon_group": {"swan": {"days": 1}}}
+    np.testing.assert_array_equal(only_weight(for_swans), only_weight(plain))
+    assert (only_weight(for_swans, taxon_group="gull_or_tern") == 1).all()
 
 
 def test_early_retrieval_by_hand_ends_one_quarter_released():
@@ -64,7 +79,7 @@ def test_the_weight_rests_once_the_gear_has_passed():
 
 
 def test_a_strategy_nobody_could_follow_has_no_curve():
-    trial = four_animals({"s": {"kind": "retrieve_within", "days": 1, "forced_over": 1}}, retrieved={})
+    trial = four_animals({"s": {"kind": "retrieve_within", "days": 1, "forced_over": 1}}, attempts={})
     assert np.isnan(estimate(trial)).all()
 
 

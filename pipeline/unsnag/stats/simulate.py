@@ -76,12 +76,12 @@ def network(scenario, count, seed):
     return cases.drop(columns=["habit", "quality"]), _events(cases, animals, films)
 
 
-def truth(scenario, strategies, seed, count=100_000, within=None):
+def truth(scenario, strategies, seed, count=100_000, by=None):
     """What strategies really do by the horizon: everyone is simulated under each of them and nobody is lost.
 
     strategies : dict of name to plain data
-    within     : (column, value) of the animals meant, or None for all
-    Returns      float array (strategies, 4), last axis in the order of curves.MEASURES
+    by         : column of the cases, or None
+    Returns      float array (groups, strategies, 4), as estimate() orders them: everybody, then the levels of ``by``
     """
     scenario = replace(scenario, loss=0.0)
     result = []
@@ -89,11 +89,13 @@ def truth(scenario, strategies, seed, count=100_000, within=None):
         generator = np.random.default_rng(seed)
         cases = _cases(scenario, count, generator)
         animals, _ = _run(scenario, cases, generator, compile_strategy(name, plain))
-        meant = np.ones(count, bool) if within is None else (cases[within[0]] == within[1]).to_numpy()
-        result.append(
-            horizon_measures(_curve(animals["end_day"][meant], animals["ending"][meant], scenario.horizon))
-        )
-    return np.array(result)
+        groups = [np.ones(count, bool)]
+        if by is not None:
+            groups += [(cases[by] == level).to_numpy() for level in sorted(set(cases[by]))]
+        ends = animals["end_day"], animals["ending"]
+        curves = [_curve(*(each[group] for each in ends), scenario.horizon) for group in groups]
+        result.append([horizon_measures(curve) for curve in curves])
+    return np.swapaxes(result, 0, 1)
 
 
 def _curve(end_day, ending, horizon):

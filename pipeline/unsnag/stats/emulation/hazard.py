@@ -97,8 +97,8 @@ def _newton_step(design, coefficients, events, trials):
     score = design.T @ (events - trials * chance)
     information = _information(design, trials * chance * (1 - chance))
     # A hint of a ridge on the step, not on the answer: columns may determine one another in a resampling.
-    information[np.diag_indices_from(information)] *= 1 + 1e-9
-    information[np.diag_indices_from(information)] += 1e-12
+    diagonal = information.reshape(-1)[:: len(information) + 1]
+    diagonal += 1e-9 * diagonal + 1e-12
     step = np.linalg.solve(information, score)
     return step, abs(score @ step)
 
