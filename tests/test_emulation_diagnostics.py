@@ -5,7 +5,7 @@ import csv
 import numpy as np
 import pandas as pd
 import pytest
-from stats_references import shared_reference
+from stats_references import published, shared_reference
 from unsnag.stats.emulation import diagnostics
 from unsnag.stats.emulation.evalue import e_value
 from unsnag.stats.emulation.landmark import landmark, overlap_weights
@@ -14,9 +14,9 @@ from unsnag.stats.emulation.person_days import person_days
 
 
 def test_e_value_from_memory():
-    # VanderWeele & Ding (2017), Ann Intern Med 167:268, RR 3.9 (1.8 to 8.7): 7.26 and 3.0; quoted from memory.
-    value, limit = e_value(3.9, 1.8, 8.7)
-    assert (round(value, 2), round(limit, 1)) == (7.26, 3.0)
+    printed = published("emulation_e_value")
+    value, limit = e_value(printed["ratio"], printed["low"], printed["high"])
+    assert (round(value, 2), round(limit, 1)) == (printed["value"], printed["limit"])
 
 
 def test_e_value_of_protection_is_that_of_the_inverse():

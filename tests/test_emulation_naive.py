@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from lifelines.datasets import load_stanford_heart_transplants
+from stats_references import published
 from unsnag.stats.emulation.naive import ever_treated_cox, time_dependent_cox
 
 
@@ -22,24 +23,29 @@ def stanford():
     }
 
 
+PRINTED = published("emulation_stanford")
+
+
+def first_ratio(fit):
+    return np.exp(fit.coefficients[0])
+
+
 def test_naive_ratio_matches_r_jasa(stanford):
-    # R survival: coxph(Surv(futime, fustat) ~ transplant, jasa); external_checks.md 8.3
     fit = ever_treated_cox(**stanford[1])
-    assert np.exp(fit.coefficients[0]) == pytest.approx(0.266, abs=5e-4)
+    assert first_ratio(fit) == pytest.approx(PRINTED["naive"], abs=PRINTED["tolerance"])
 
 
 def test_time_dependent_ratio_matches_r_heart(stanford):
-    # R survival: coxph(Surv(start, stop, event) ~ transplant, heart); external_checks.md 8.3
     fit = time_dependent_cox(**stanford[1])
-    assert np.exp(fit.coefficients[0]) == pytest.approx(1.136, abs=5e-4)
-    assert (fit.rows, fit.animals) == (172, 103)
+    assert first_ratio(fit) == pytest.approx(PRINTED["time_dependent"], abs=PRINTED["tolerance"])
+    assert (fit.rows, fit.animals) == (PRINTED["intervals"], PRINTED["patients"])
 
 
 def test_time_dependent_ratio_with_covariates_matches_r_heart(stanford):
-    # METHODS section 3: 0.990 with age, year and earlier surgery
     patients, arrays = stanford
     fit = time_dependent_cox(**arrays, covariates=patients[["age", "year", "surgery"]].to_numpy())
-    assert np.exp(fit.coefficients[0]) == pytest.approx(0.990, abs=5e-4)
+    printed = PRINTED["time_dependent_with_age_year_surgery"]
+    assert first_ratio(fit) == pytest.approx(printed, abs=PRINTED["tolerance"])
 
 
 def test_treatment_on_day_0_leaves_no_untreated_part_by_hand():

@@ -36,6 +36,7 @@ class Rule:
         return value > self.limit if self.beyond == "above" else value < self.limit
 
 
+# Each is one step down from "moderate"; two or more leave "very low".
 DOUBTS = (
     Rule("clinics", "below", 5, "fewer than five clinics"),
     Rule(
@@ -50,7 +51,6 @@ DOUBTS = (
     Rule("smallest_chance", "below", 0.01, "some animals hardly ever got what the strategy asks"),
     Rule("lost_share", "above", 0.1, "more than one in ten cases was lost from sight"),
 )
-"""Each is one step down from "moderate". Two or more: "very low"."""
 
 
 def judge(difference, low, high, facts, floors=FLOORS, margin=MARGIN, adjusted_p=None):
