@@ -60,6 +60,7 @@ CALLED = re.compile(
 
 WORD = r"[^\W\d_][\w'’-]{0,30}"
 CAPITAL = r"[A-ZÀ-Þ][\w'’-]{0,30}"
+NAME = rf"(?:{CAPITAL}|\d{{1,3}}(?:st|nd|rd|th|ST|ND|RD|TH))\.?"  # 'Marsh', 'E.', '4th'
 HOUSE = r"(?<![\w./,:-])(?:(?:[Uu]nit|[Ff]lat|[Aa]pt)\.? ?\d{1,4}[, ]{1,2})?(?:\d{1,4}/)?\d{1,5}[A-Za-z]?,? "
 # Words that hardly mean anything else, in any case; the rest only in capitals, behind capitalised names.
 SURE_WORDS = "street|road|lane|avenue|crescent|boulevard|terrace|highway|esplanade|parade"
@@ -68,6 +69,7 @@ STREET_WORDS = (
     "|Terrace|Tce|Close|Cl|Way|Boulevard|Blvd|Esplanade|Esp|Highway|Hwy|Circuit|Cct|Grove|Mews|Quay|Square|Sq"
     "|Row|Walk|Rise|Loop|Track|Trail"
 )
+SHOUTED = "ST|RD|LN|AVE?|DR|DRIVE|CT|COURT|CRES|CIR|PL|PLACE|PDE|TCE|WAY|BLVD|ESP|HWY|PKWY|CCT|GROVE|SQ"
 NO_STREET_NAME = (
     "x|mm|cm|m|km|metres?|meters?|miles?|g|kg|ml|mg|lb|oz|of|on|in|at|by|to|the|a|from|near|off|along|across|down"
     "|under|beside|crossing|and|or|hooks?|lures?|days?|hours?|weeks?|months?|times?|animals?|birds?|found|hit"
@@ -80,12 +82,13 @@ CALLE = (
 )
 AMOUNT = "d[ií]as?|horas?|h|veces|vez|semanas?|meses|años?|anzuelos?|km|metros|k?g|m[lg]?|x"
 NUMBER_BEHIND = (
-    rf",? (?:n[º°.o]{{1,2}} ?)?\d{{1,4}}(?![\d/.]|,\d| ?(?:{AMOUNT})\b)[A-Za-z]?\b"
+    rf",? (?:n[º°.o]{{1,2}} ?)?\d{{1,4}}(?!\d|[/.,]\d| ?(?:{AMOUNT})\b)[A-Za-z]?\b"
     r"(?:, ?\d{1,2}[º°ª](?: ?[A-Z]\b)?)?"
 )
 LINKS = "de|del|la|las|los|y|da|do"
 HOUSES = (
-    rf"{HOUSE}(?:{CAPITAL} ){{1,3}}(?:{STREET_WORDS})\b\.?",
+    rf"{HOUSE}(?:{NAME} ){{1,3}}(?:{STREET_WORDS})\b\.?",
+    rf"{HOUSE}(?:(?!(?i:{NO_STREET_NAME})\b){NAME} ){{1,4}}(?:{SHOUTED}|{SURE_WORDS.upper()})\b\.?",
     rf"{HOUSE}(?:(?!(?i:{NO_STREET_NAME})\b){WORD} ){{1,2}}(?i:{SURE_WORDS})\b",
 )
 CALLES = (
@@ -99,7 +102,7 @@ POST_BOX = re.compile(r"\b(?:P\.? ?O\.? Box|Apartado(?: de correos)?|Apdo\.?) \d
 # The cheap tests. [0-9] because it is found twice as fast as \d.
 DIGIT = re.compile("[0-9]")
 LONG_NUMBER = re.compile("[0-9][0-9 \xa0()./–-]{5}")
-HOUSE_AND_NAME = re.compile("[0-9][A-Za-z]?,? [A-ZÀ-Þ]")
+HOUSE_AND_NAME = re.compile("[0-9][A-Za-z]?,? (?:[A-ZÀ-Þ]|[0-9]{1,3}[snrtSNRT])")
 TELLING_WORD = re.compile("|".join((CALL_WORDS, SURE_WORDS, CALLE_WORDS, BOX_WORDS)))
 
 
