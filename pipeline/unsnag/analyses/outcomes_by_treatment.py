@@ -114,11 +114,16 @@ def from_treatment(days, horizon):
     horizon : whole days
     Returns     frame, one row a group, percent
     """
-    group = days[KEY].agg("|".join, axis=1)
-    counts = risk_counts(days["days_from_treatment"], days["ending"], CAUSES, group=group, weights=days["animals"])
+    group = days[KEY[0]].str.cat(days[KEY[1:]], sep="|")
+    counts = risk_counts(
+        days["days_from_treatment"], days["ending"], CAUSES, group=group, weights=days["animals"]
+    )
     curve = incidence_from_counts(counts.days, counts.at_risk, counts.events)
     share, low, high = (100 * values[..., 0] for values in incidence_at(curve, horizon))
     frame = pd.DataFrame([label.split("|") for label in counts.groups], columns=KEY)
     return frame.assign(
-        release_by_horizon=share[:, 0], release_low=low[:, 0], release_high=high[:, 0], death_by_horizon=share[:, 1]
+        release_by_horizon=share[:, 0],
+        release_low=low[:, 0],
+        release_high=high[:, 0],
+        death_by_horizon=share[:, 1],
     )

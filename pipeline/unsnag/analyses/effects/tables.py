@@ -34,7 +34,8 @@ def gather(answers):
 def _adjusted(rows):
     """Adjusted p over the planned contrasts on all animals and both outcomes; by group they are exploratory."""
     p = np.array([row["p"] for row in rows], dtype=float)
-    planned = np.array([row["group"] == "all" and row["measure"] in OUTCOMES for row in rows]) & ~np.isnan(p)
+    planned = np.array([row["group"] == "all" and row["measure"] in OUTCOMES for row in rows], dtype=bool)
+    planned &= ~np.isnan(p)
     adjusted = np.where(np.isnan(p), np.nan, p)
     if planned.any():
         adjusted[planned] = benjamini_hochberg(p[planned])
