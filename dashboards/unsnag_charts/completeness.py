@@ -26,7 +26,7 @@ def chart(frame: pandas.DataFrame, width: int) -> altair.LayerChart:
     )
     scale = altair.Scale(type="threshold", domain=[10, 30, 50, 70, 90], range=theme.STEPS)
     clinics = sorted(rows["clinic_letter"].unique(), key=lambda letter: (len(letter), letter))
-    return squares(cells, list(dict.fromkeys(rows["field"])), clinics, width, scale)
+    return squares(cells, list(rows["field"].unique()), clinics, width, scale)
 
 
 def alt_text(frame: pandas.DataFrame) -> str:

@@ -4,9 +4,9 @@ import altair
 import pandas
 
 from unsnag_charts import theme
-from unsnag_charts.ladder import LETTER, LINE, wrap
+from unsnag_charts.ladder import LINE, wrap
 
-PAD = 10  # pixels between a label and the squares
+LETTER, PAD = 6.4, 10  # pixels: the mean width of a letter, the space between a label and the squares
 
 
 def squares(

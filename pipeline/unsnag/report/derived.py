@@ -95,14 +95,22 @@ def animals_of_year(published: Published, year: int) -> pandas.DataFrame:
 
 
 def injuries_by_taxon_group(published: Published, year: int) -> pandas.DataFrame:
-    """Tackle cases of all years for every pair of group of animals and injury: codes, labels and ``animals``."""
+    """Tackle cases of all years for every pair of group of animals and injury: codes, labels and ``animals``.
+
+    The groups and the injuries with most animals come first, those that are not stated or withheld last.
+    """
     cases = published.frames["cases"]
     cases = cases[cases["is_tackle"]].fillna({"taxon_group_code": "not_stated", "injury_code": "not_stated"})
     table = cases.pivot_table("animals", "taxon_group_code", "injury_code", "sum", fill_value=0)
     frame = table.stack().rename("animals").astype(int).reset_index()
-    for feature in ("taxon_group", "injury"):
-        frame[f"{feature}_label"] = frame[f"{feature}_code"].map(_labels(published, feature))
-    return frame
+    for feature in ("injury", "taxon_group"):
+        codes = frame[f"{feature}_code"]
+        frame = frame.assign(
+            **{f"{feature}_label": codes.map(_labels(published, feature))},
+            is_silent=codes.isin(["not_stated", "withheld"]),
+            size=frame.groupby(f"{feature}_code")["animals"].transform("sum"),
+        ).sort_values(["is_silent", "size", f"{feature}_code"], ascending=[True, False, True], kind="stable")
+    return frame.drop(columns=["is_silent", "size"])
 
 
 def _labels(published: Published, grouping: str) -> Callable[[str], str]:
