@@ -88,17 +88,19 @@ create or replace macro day_in_year(said, date_order, year) as cast(
 
 -- A day without a year completed from another day or year: the first such day on or after that day, or, of what
 -- comes earlier, the last on or before it. Any other text stays as it is.
-create or replace macro with_year(said, date_order, reference, is_earlier) as coalesce(
-    strftime(case
-        when is_earlier and day_in_year(said, date_order, stated_year(reference, date_order, 'UTC'))
-            > as_day(reference, date_order, 'UTC')
-            then day_in_year(said, date_order, stated_year(reference, date_order, 'UTC') - 1)
-        when not is_earlier and day_in_year(said, date_order, stated_year(reference, date_order, 'UTC'))
-            < as_day(reference, date_order, 'UTC')
-            then day_in_year(said, date_order, stated_year(reference, date_order, 'UTC') + 1)
-        else day_in_year(said, date_order, stated_year(reference, date_order, 'UTC'))
-    end, '%Y-%m-%d'), said
-);
+-- Lists of one, because a macro repeats its argument wherever it names it: this binds it once.
+create or replace macro with_year(said, date_order, reference, is_earlier) as list_transform(
+    list_transform([reference], lambda given: struct_pack(
+        first_day := as_day(given, date_order, 'UTC'), first_year := stated_year(given, date_order, 'UTC'), day_text := said
+    )),
+    lambda given: coalesce(strftime(case
+        when is_earlier and day_in_year(given.day_text, date_order, given.first_year) > given.first_day
+            then day_in_year(given.day_text, date_order, given.first_year - 1)
+        when not is_earlier and day_in_year(given.day_text, date_order, given.first_year) < given.first_day
+            then day_in_year(given.day_text, date_order, given.first_year + 1)
+        else day_in_year(given.day_text, date_order, given.first_year)
+    end, '%Y-%m-%d'), given.day_text)
+)[1];
 
 -- A number out of text, in the clinic's own decimal sign; units and words round it do no harm.
 -- '2,5 kg' in a clinic that writes decimal commas is 2.5, '1.250,5' there is 1250.5. No guessing: two numbers in

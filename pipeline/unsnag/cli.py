@@ -101,9 +101,9 @@ def _run(workspace: Workspace, year, as_of) -> None:
 def build(workspace: Folder, as_of: AsOf = None) -> None:
     """Read the exports and build the private case database."""
     with said_plainly():
-        place = load(workspace)
+        place = load(workspace).known_on(as_of.date() if as_of else None)
         with progress("Building") as tell:
-            built = store.build(place, as_of.date() if as_of else None, tell)
+            built = store.build(place, tell)
         out.print(f"{built.store} (as of {built.as_of})", highlight=False)
         if show_findings(place, built.problems):
             raise typer.Exit(1)
@@ -115,7 +115,7 @@ def check(workspace: Folder) -> None:
     with said_plainly():
         place = load(workspace)
         with progress("Checking") as tell:
-            built = store.build(place, None, tell)
+            built = store.build(place, tell)
         if show_findings(place, built.problems, with_words=True):
             raise typer.Exit(1)
 

@@ -106,14 +106,17 @@ def create_tables(connection: duckdb.DuckDBPyConnection) -> None:
         )
 
 
-def fill(connection: duckdb.DuckDBPyConnection, clinic: Clinic) -> list[Problem]:
-    """Add one clinic's rows to layout.*, or say what its clinic.toml names and its exports lack."""
+def fill(connection: duckdb.DuckDBPyConnection, clinic: Clinic, is_past: bool = False) -> list[Problem]:
+    """Add one clinic's rows to layout.*, or say what its clinic.toml names and its exports lack.
+
+    is_past : the exports end at an earlier day, so that columns which came later may be missing
+    """
     selects = [
         (record, number, _select(connection, clinic, source, record, block))
         for source in clinic.source
         for number, (record, block) in enumerate(source.blocks)
     ]
-    problems = [problem for _, _, select in selects for problem in missing_columns(select)]
+    problems = [] if is_past else [problem for *_, select in selects for problem in missing_columns(select)]
     problems = problems or [
         problem for _, _, select in selects for problem in undecided_days(connection, select)
     ]

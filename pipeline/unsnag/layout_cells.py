@@ -118,8 +118,9 @@ class Select:
 
     def numbered_by_year(self, text: str, year_of: str) -> str:
         """A case number made unique by its year; '?' stands for a year that cannot be read."""
-        year = f"stated_year({self.reference(year_of)}, {self.order}, {self.bind(self.clinic.timezone)})"
-        return f"coalesce(cast({year} as varchar), '?') || '/' || {text}"
+        year = f"stated_year(given, {self.order}, {self.bind(self.clinic.timezone)})"
+        stated = f"list_transform([{self.reference(year_of)}], lambda given: {year})[1]"
+        return f"coalesce(cast({stated} as varchar), '?') || '/' || {text}"
 
     def origin(self, table: str) -> str:
         """The table whose rows the block takes; a cell with several facts gives a row for each."""

@@ -30,8 +30,12 @@ class Made:
 
 
 def everything(workspace: Workspace, year: int | None, as_of: date | None, tell: Tell) -> Made:
-    """exports → store → analyses → public database → the year's report."""
-    built = store.build(workspace, as_of, tell)
+    """exports → store → analyses → public database → the year's report.
+
+    as_of : use only what was there on that day, and write into folders of its own
+    """
+    workspace = workspace.known_on(as_of)
+    built = store.build(workspace, tell)
     analyse_and_publish(workspace, tell)
     made = report(workspace, year, tell)
     return Made(
@@ -61,7 +65,7 @@ def report(workspace: Workspace, year: int | None, tell: Tell) -> list[Path]:
     """Write out/<year>/: report.html, tables/*.csv, manifest.json."""
     require(workspace.public, f"unsnag analyse {workspace.folder}")
     year = made_year(workspace, year)
-    folder = workspace.folder / "out" / str(year)
+    folder = workspace.made("out") / str(year)
     shutil.rmtree(folder / "tables", ignore_errors=True)
     folder.mkdir(parents=True, exist_ok=True)
     tell(f"writing the report of {year}")

@@ -1,6 +1,7 @@
 """The workspace's settings as tables: clinic.* is what SQL sees of clinic.toml, terms.csv and the shared words."""
 
 import hashlib
+from datetime import date
 
 import duckdb
 
@@ -67,10 +68,11 @@ def _letter(number: int) -> str:
     return (_letter(number // 26 - 1) if number >= 26 else "") + chr(ord("A") + number % 26)
 
 
-def write_shared_words(connection: duckdb.DuckDBPyConnection) -> None:
+def write_shared_words(connection: duckdb.DuckDBPyConnection, as_of: date) -> None:
     """codes.words: every code, label and synonym of every vocabulary, folded, and the code that it means.
 
-    The clinics' own folder names are the vocabulary 'clinic', so that a column may say where an animal went.
+    A code that was withdrawn before the as-of day speaks no more. The clinics' own folder names are the vocabulary
+    'clinic', so that a column may say where an animal went.
     """
     vocabularies = [
         table
@@ -81,7 +83,8 @@ def write_shared_words(connection: duckdb.DuckDBPyConnection) -> None:
     ]
     selects = [
         f"""select '{name}' as vocabulary, folded(unnest([code, replace(code, '_', ' '), label]
-            || coalesce(string_split(synonyms, '|'), []))) as word, code from codes.{name}"""
+            || coalesce(string_split(synonyms, '|'), []))) as word, code from codes.{name}
+            where coalesce(try_cast(until as date), date '9999-12-31') >= date '{as_of.isoformat()}'"""
         for name in vocabularies
     ] + [
         "select 'clinic' as vocabulary, folded(unnest([clinic, replace(clinic, '_', ' '), label])) as word, "

@@ -1,18 +1,21 @@
 """Build the store: exports → raw → layout → stage → standard → link → mart → checks, in a new file, then swapped in."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 from unsnag import __version__, checks, layout, models, settings_tables
 from unsnag.databases import swapped_in
-from unsnag.errors import Problem, UnsnagError
+from unsnag.errors import Problem, UnsnagError, raise_all
+from unsnag.read.files import matched_files
 from unsnag.read.reading import read_source
 from unsnag.read.source import SourceLayout
 from unsnag.read.tables import create_books
 from unsnag.workspace import Clinic, Source, Workspace
 from unsnag.workspace.fields import kinds
+from unsnag.workspace.load import withdrawn_codes
+from unsnag.workspace.terms import withdrawn
 
 FOLDERS = ("1_stage", "2_standard", "3_link", "4_mart", "checks")
 PLAIN_KINDS = frozenset({"key", "date", "number", "count", "term"})
@@ -27,17 +30,19 @@ class Built:
     problems: tuple[UnsnagError, ...]
 
 
-def build(
-    workspace: Workspace, as_of: date | None = None, tell: Callable[[str], None] = lambda what: None
-) -> Built:
-    """Read every export and build all private tables.
+def build(workspace: Workspace, tell: Callable[[str], None] = lambda what: None) -> Built:
+    """Read the exports and build all private tables.
 
-    as_of : the day the analyses speak of; the newest export's date if None
-    tell  : called with what is being done, for a progress line
+    workspace : with an as-of day only the exports dated up to it are read, and the analyses speak of that day;
+                else all, and of the newest export's day
+    tell      : called with what is being done, for a progress line
     """
     with swapped_in(workspace.store) as connection:
+        models.load_codes(connection)
         problems = fill(connection, workspace, tell)
-        as_of = as_of or newest_export(connection)
+        as_of = workspace.as_of or newest_export(connection)
+        raise_all(withdrawn(workspace.folder, workspace.terms, withdrawn_codes(), as_of))
+        settings_tables.write_shared_words(connection, as_of)
         connection.execute("create schema if not exists run")
         connection.execute(
             "create table run.about as select $as_of::date as as_of, $version as version",
@@ -50,9 +55,8 @@ def build(
 
 def fill(connection, workspace: Workspace, tell) -> list[UnsnagError]:
     """raw.* and layout.*, clinic by clinic; a clinic that cannot be read is left out whole and named."""
-    models.load_codes(connection)
+    workspace = with_exports(workspace)
     settings_tables.write(connection, workspace)
-    settings_tables.write_shared_words(connection)
     create_books(connection)
     layout.create_tables(connection)
     problems: list[UnsnagError] = []
@@ -77,12 +81,40 @@ def fill(connection, workspace: Workspace, tell) -> list[UnsnagError]:
     return problems
 
 
+def with_exports(workspace: Workspace) -> Workspace:
+    """The workspace as of its day: a source, or a clinic, that had sent nothing yet was not there yet.
+
+    Raises  Problem: nobody had sent anything
+    """
+    if workspace.as_of is None:
+        return workspace
+    clinics = []
+    for clinic in workspace.clinics:
+        sent = tuple(source for source in clinic.source if _had_sent(workspace, clinic, source))
+        if sent:
+            clinics.append(clinic.model_copy(update={"source": sent}))
+    if not clinics:
+        raise Problem(
+            "the exports", f"none is dated {workspace.as_of} or earlier", "Give a later day with --as-of"
+        )
+    names = {clinic.name for clinic in clinics}
+    terms = tuple(term for term in workspace.terms if term.clinic in names)
+    return replace(workspace, clinics=tuple(clinics), terms=terms)
+
+
+def _had_sent(workspace: Workspace, clinic: Clinic, source: Source) -> bool:
+    try:
+        return bool(matched_files(source_layout(workspace, clinic, source)))
+    except UnsnagError:
+        return True  # said again, of this clinic alone, when its files are read
+
+
 def _read_clinic(connection, workspace: Workspace, clinic: Clinic) -> list[UnsnagError]:
     try:
         for source in clinic.source:
             first = connection.execute("select coalesce(max(file_id), 0) + 1 from raw.files").fetchone()[0]
             read_source(connection, source_layout(workspace, clinic, source), first)
-        return list(layout.fill(connection, clinic))
+        return list(layout.fill(connection, clinic, is_past=workspace.as_of is not None))
     except UnsnagError as error:
         return [error]
 
@@ -106,6 +138,7 @@ def source_layout(workspace: Workspace, clinic: Clinic, source: Source) -> Sourc
         folder=workspace.folder / "clinics" / clinic.name,
         nested=tuple(sorted({block.each for _, block in source.blocks if block.each})),
         plain_columns=plain_columns(source),
+        until=workspace.as_of,
         **source.model_dump(include=SHARED),
     )
 

@@ -44,16 +44,26 @@ class Survey(NamedTuple):
 def matched_files(layout: SourceLayout) -> list[Path]:
     """The source's files in the order of their names, without hidden and lock files.
 
-    Raises  Problem: none matches
+    With ``until``: those that were there on that day, perhaps none.
+
+    Raises  Problem: none matches, or a file's name lacks the date that it should have
     """
     try:
         found = [path for path in layout.folder.glob(layout.files) if path.is_file()]
     except (ValueError, NotImplementedError) as error:
         raise _no_files(layout, f"the pattern files = '{layout.files}' cannot be used ({error})") from None
     files = sorted(path for path in found if not path.name.startswith((".", "~$")))
+    if layout.until is not None:
+        return [path for path in files if _is_known(layout, path)]
     if not files:
         raise _no_files(layout, f"no file matches files = '{layout.files}'")
     return files
+
+
+def _is_known(layout: SourceLayout, path: Path) -> bool:
+    """Whether the file had been exported by the day up to which the layout asks."""
+    exported = export_date(layout, path) if layout.until else None
+    return exported is None or exported <= layout.until
 
 
 def _no_files(layout: SourceLayout, what: str) -> Problem:

@@ -30,6 +30,7 @@ class SourceLayout:
     nested              : json_lines: keys that hold lists of objects, each a table of its own
     plain_columns       : columns mapped to keys, dates, numbers and short code words, which are not searched for
                           contact details; a key of a nested list is written "list.key"
+    until               : files exported after that day are left alone; None for every file
     Column names are compared after trimming, collapsing blanks and folding case.
     """
 
@@ -52,6 +53,7 @@ class SourceLayout:
     only: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     nested: tuple[str, ...] = ()
     plain_columns: frozenset[str] = frozenset()
+    until: date | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

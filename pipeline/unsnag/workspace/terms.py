@@ -12,6 +12,7 @@ from unsnag.read.names import fold
 from unsnag.workspace.fields import all_fields, suggestion
 
 COLUMNS = ("field", "term", "code")
+OPEN = "?"  # the code of a draft: its word stays unmapped until somebody decides
 
 
 class Term(NamedTuple):
@@ -38,7 +39,8 @@ def read_terms(path: Path, clinic: str, codes: dict[str, frozenset[str]]) -> tup
         rows = _rows(path)
     except Problem as problem:
         return [], [problem]
-    read = [_term(path, line, row, clinic, codes) for line, row in rows if any(row.values())]
+    rows = [(line, row) for line, row in rows if any(row.values()) and (row["code"] or "").strip() != OPEN]
+    read = [_term(path, line, row, clinic, codes) for line, row in rows]
     terms = [item for item in read if isinstance(item, Term)]
     return terms, [item for item in read if isinstance(item, Problem)] + _contradictions(path, terms)
 

@@ -1,0 +1,244 @@
+"""Layouts that clinic.toml puts into the model's rows without code: each test is one habit of some clinic."""
+
+from datetime import date, datetime
+
+import intake
+import openpyxl
+import pytest
+from unsnag.errors import UnsnagError
+from unsnag.workspace import load
+
+STAY = '[source.stay]\ncase_number = "no"\nadmission_date = "in"\n'
+
+
+def laid(folder, blocks: str, export: str, settings: str = 'date_order = "dmy"') -> object:
+    """A clinic whose stays have 'no' and 'in', with further blocks."""
+    return intake.clinic(folder, f"{intake.SOURCE}\n{settings}\n{STAY}\n{blocks}", export)
+
+
+def findings(folder) -> list[tuple]:
+    return intake.rows(
+        folder,
+        "select case_number, finding, finding_date, item_number from stage.findings order by row_number, block_number, "
+        "item_number",
+    )
+
+
+def test_repeated_columns_are_written_once(tmp_path):
+    block = '[[source.procedure]]\nrepeat = 3\nprocedure = "did {n}"\nprocedure_date = "on {n}"\n'
+    export = "no,in,did 1,on 1,did 2,on 2,did 3,on 3\nA1,1/2/2023,fluids,1/2/2023,,,watch,3/2/2023\n"
+    assert intake.rows(
+        laid(tmp_path, block, export),
+        "select procedure, procedure_date, block_number from stage.procedures order by block_number",
+    ) == [("fluids", date(2023, 2, 1), 1), ("watch", date(2023, 2, 3), 3)]
+
+
+def test_repeated_columns_may_be_told_apart_by_words(tmp_path):
+    block = '[[source.procedure]]\nrepeat = ["first", "second"]\nprocedure = "{n} treatment"\n'
+    export = "no,in,first treatment,second treatment\nA1,1/2/2023,fluids,watch\n"
+    rows = intake.rows(laid(tmp_path, block, export), "select procedure from stage.procedures order by 1")
+    assert rows == [("fluids",), ("watch",)]
+
+
+def test_repeat_without_a_place_for_the_number_is_a_slip(tmp_path):
+    block = '[[source.procedure]]\nrepeat = 3\nprocedure = "did"\n'
+    with pytest.raises(UnsnagError, match=r"source.1.procedure: repeat needs numbers or words, and \{n\}"):
+        load(laid(tmp_path, block, "no,in,did\n"))
+
+
+FACTS = (
+    '[[source.finding]]\nfacts = { column = "films", between = ";", form = "{finding_date}: {finding}" }\n'
+)
+
+
+def test_several_dated_facts_in_one_cell_are_rows(tmp_path):
+    export = "no,in,films\nA1,1/2/2023,3/2/2023: hook in place; 10/2/2023 : not moved;\nA2,1/2/2023,\n"
+    assert findings(laid(tmp_path, FACTS, export)) == [
+        ("A1", "hook in place", date(2023, 2, 3), 1),
+        ("A1", "not moved", date(2023, 2, 10), 2),
+    ]
+
+
+def test_a_fact_that_fits_no_form_is_kept_whole_to_be_asked(tmp_path):
+    export = "no,in,films\nA1,1/2/2023,3/2/2023: gone; film lost\n"
+    rows = findings(laid(tmp_path, FACTS, export))
+    assert rows == [("A1", "gone", date(2023, 2, 3), 1), ("A1", "film lost", None, 2)]
+
+
+def test_facts_without_a_parting_sign_begin_with_their_day(tmp_path):
+    block = '[[source.finding]]\nfacts = { column = "films", form = "{finding_date} {finding}" }\n'
+    export = 'no,in,films\nA1,1/2/2023,"3/2/2023 in place 4 Feb 2023 moved, 2 cm 2023-02-05 09:30 gone"\n'
+    assert findings(laid(tmp_path, block, export)) == [
+        ("A1", "in place", date(2023, 2, 3), 1),
+        ("A1", "moved, 2 cm", date(2023, 2, 4), 2),
+        ("A1", "gone", date(2023, 2, 5), 3),
+    ]
+
+
+def test_of_several_forms_the_first_that_fits_is_read(tmp_path):
+    block = (
+        '[[source.finding]]\nfinding = { constant = "lead_level" }\nfinding_unit = { constant = "ug/dL" }\n'
+        'facts = { column = "lead", between = [";", "|"], form = ["{finding_value} ({finding_date})", '
+        '"{finding_value}"] }\n'
+    )
+    export = "no,in,lead\nA1,1/2/2023,12.5 (3/2/2023) | 8;not done\n"
+    assert intake.rows(
+        laid(tmp_path, block, export),
+        "select finding_value, finding_date, finding_value_text, finding from stage.findings order by item_number",
+    ) == [
+        (12.5, date(2023, 2, 3), "12.5", "lead_level"),
+        (8.0, None, "8", "lead_level"),
+        (None, None, "not done", "lead_level"),
+    ]
+
+
+def test_facts_name_fields_of_their_record(tmp_path):
+    block = '[[source.finding]]\nfacts = { column = "films", form = "{day}: {finding}" }\n'
+    with pytest.raises(UnsnagError, match=r"source.1.finding: finding has no field 'day'"):
+        load(laid(tmp_path, block, "no,in,films\n"))
+
+
+def test_case_numbers_that_restart_each_year(tmp_path):
+    toml = intake.SOURCE + (
+        '\ndate_order = "dmy"\n[source.stay]\ncase_number = { column = "no", year_of = "in" }\nadmission_date = "in"\n'
+    )
+    folder = intake.clinic(tmp_path, toml, "no,in\n1,3/1/2022\n2,30/12/2022\n1,2/1/2023\n")
+    rows = intake.rows(folder, "select case_number, animal_in_number from stage.stays order by row_number")
+    assert rows == [("2022/1", 1), ("2022/2", 1), ("2023/1", 1)]
+
+
+def test_case_numbers_whose_year_stands_in_the_files_name(tmp_path):
+    toml = intake.SOURCE + (
+        '\ndate_order = "dmy"\n[source.stay]\ncase_number = { column = "no", year_of = "_file_name" }\n'
+        'admission_date = { column = "in", year_of = "_file_name" }\n'
+    )
+    folder = intake.clinic(tmp_path, toml, "no,in\n1,3/1\n", "book_2022.csv")
+    intake.clinic(folder, toml, "no,in\n1,5 Jan\n", "book_2023.csv")
+    rows = intake.rows(folder, "select case_number, admission_date from stage.stays order by 1")
+    assert rows == [("2022/1", date(2022, 1, 3)), ("2023/1", date(2023, 1, 5))]
+
+
+def test_a_year_that_cannot_be_read_is_a_question_mark_and_the_row_is_refused_for_its_day(tmp_path):
+    toml = intake.SOURCE + (
+        '\ndate_order = "dmy"\n[source.stay]\ncase_number = { column = "no", year_of = "in" }\nadmission_date = "in"\n'
+    )
+    folder = intake.clinic(tmp_path, toml, "no,in\n1,soon\n")
+    rows = intake.rows(folder, "select case_number, refusal_reason from stage.stay_rows")
+    assert rows == [("?/1", "admission date unreadable")]
+
+
+def test_days_without_a_year_take_it_from_the_admission(tmp_path):
+    block = (
+        'found_date = { column = "found", year_of = "in" }\noutcome_date = { column = "out", year_of = "in" }\n'
+        '[[source.finding]]\nyear_of = "in"\nfacts = { column = "films", between = ";", form = "{finding_date}: '
+        '{finding}" }\n'
+    )
+    export = "no,in,found,out,films\nA1,3/1/2023,30/12,28 Feb,4/1: in; 2.2.: gone\nA2,28/12/2022,28.12.,2/1/2023,\n"
+    folder = laid(tmp_path, block, export)
+    assert intake.rows(folder, "select found_date, outcome_date from stage.stays order by case_number") == [
+        (date(2022, 12, 30), date(2023, 2, 28)),
+        (date(2022, 12, 28), date(2023, 1, 2)),
+    ]
+    assert [row[2] for row in findings(folder)] == [date(2023, 1, 4), date(2023, 2, 2)]
+
+
+def test_a_day_that_its_year_does_not_have_is_not_made_up(tmp_path):
+    block = 'outcome_date = { column = "out", year_of = "in" }\n'
+    export = "no,in,out\nA1,1/2/2023,29/2\nA2,1/2/2024,29/2\n"
+    rows = intake.rows(
+        laid(tmp_path, block, export),
+        "select outcome_date, outcome_text from stage.stays order by case_number",
+    )
+    assert rows == [(None, "29/2"), (date(2024, 2, 29), "2024-02-29")]
+
+
+# Brisbane is at UTC+10 all the year; 14:00 UTC is its midnight.
+@pytest.mark.parametrize(
+    ("order", "stamp", "day"),
+    [
+        ("ymd", "2023-03-04 13:59", date(2023, 3, 4)),
+        ("ymd", "2023-03-04T14:00:00", date(2023, 3, 5)),
+        ("dmy", "31/12/2023 23:15", date(2024, 1, 1)),
+        ("mdy", "3/4/2023 1:59 PM", date(2023, 3, 4)),
+        ("mdy", "3/4/2023 2:00 PM", date(2023, 3, 5)),
+        ("ymd", "2023-03-04", date(2023, 3, 4)),
+        ("ymd", "2023-03-04T23:30+10:00", date(2023, 3, 4)),
+    ],
+)
+def test_stamps_of_another_time_zone_are_days_of_the_clinic(tmp_path, order, stamp, day):
+    settings = f'stamps_in = "UTC"\ndate_order = "{order}"'
+    folder = laid(tmp_path, "", f"no,in\nA1,{stamp}\n", settings)
+    assert intake.rows(folder, "select admission_date from stage.stay_rows") == [(day,)]
+
+
+def test_excel_day_numbers_stand_beside_text_and_real_dates(tmp_path):
+    toml = intake.SOURCE.replace("*.csv", "*.xlsx") + f'\nformat = "workbook"\ndate_order = "dmy"\n{STAY}'
+    folder = intake.clinic(tmp_path, toml, "")
+    (folder / "clinics/one/exports/stays.csv").unlink()
+    book = openpyxl.Workbook()
+    # Excel counts 1 January 2023 as 44927 (Microsoft's date system of 1900, from memory).
+    for row in (
+        ["no", "in"],
+        ["A1", 44927],
+        ["A2", "2/1/2023"],
+        ["A3", datetime(2023, 1, 3)],
+        ["A4", "44930"],
+    ):
+        book.active.append(row)
+    book.save(folder / "clinics/one/exports/book.xlsx")
+    rows = intake.rows(folder, "select admission_date from stage.stays order by case_number")
+    assert rows == [(date(2023, 1, day),) for day in (1, 2, 3, 4)]
+
+
+def test_in_text_files_a_bare_number_is_no_day_unless_said(tmp_path):
+    plain = laid(tmp_path / "plain", "", "no,in\nA1,44927\n")
+    stated = laid(tmp_path / "stated", "", "no,in\nA1,44927\n", 'date_order = "dmy"\nserial_days = true')
+    days = "select admission_date from stage.stay_rows"
+    assert (intake.rows(plain, days), intake.rows(stated, days)) == ([(None,)], [(date(2023, 1, 1),)])
+
+
+def test_a_code_means_what_the_legend_says_in_any_case_and_exactly_first(tmp_path):
+    toml = f'[legend.outcome]\n1 = "Released"\nd = "Died"\nD = "Disposed"\n{intake.SOURCE}\n{STAY}outcome = "end"\n'
+    folder = intake.clinic(
+        tmp_path, toml, "no,in,end\nA1,2023-01-01,1\nA2,2023-01-01,D\nA3,2023-01-01,d\nA4,2023-01-01,7\n"
+    )
+    rows = intake.rows(folder, "select outcome from stage.stays order by case_number")
+    assert rows == [("Released",), ("Disposed",), ("Died",), ("7",)]
+
+
+# 1 lb = 453.59237 g exactly (international pound, 1959), 1 oz = 1/16 of it; sums by hand.
+@pytest.mark.parametrize(
+    ("unit", "mass", "grams"),
+    [
+        ("lb", "2", 907.18474),
+        ("oz", "8", 226.796185),
+        ("kg", "5 lb 3 oz", 2353.010419),
+        ("g", "1.2kg", 1200.0),
+    ],
+)
+def test_masses_in_pounds_and_ounces(tmp_path, unit, mass, grams):
+    block = f'mass = {{ column = "weight", unit = "{unit}" }}\n'
+    folder = laid(tmp_path, block, f"no,in,weight\nA1,1/2/2023,{mass}\n")
+    assert intake.rows(folder, "select mass_g from stage.stay_rows") == [(pytest.approx(grams, abs=1e-6),)]
+
+
+def test_a_unit_that_would_do_nothing_is_refused(tmp_path):
+    block = 'found_place = { column = "place", unit = "kg" }\n'
+    with pytest.raises(UnsnagError, match=r"found_place: only a mass has a unit"):
+        load(laid(tmp_path, block, "no,in,place\n"))
+
+
+def test_days_that_can_be_read_two_ways_are_asked_about(tmp_path):
+    folder = laid(tmp_path, "", "no,in\nA1,3/4/2023\n", "")
+    intake.clinic(folder, f"{intake.SOURCE}\n{STAY}", "no,in\nB1,2023-04-03\n", name="two")
+    (said,) = intake.problems(folder)
+    assert said == (
+        "one, source stays: the days in 'in' can be read day first or month first (3/4/2023), and nothing says "
+        'which.\nAsk the clinic, then set date_order = "dmy" or "mdy" in clinics/one/clinic.toml.'
+    )
+
+
+@pytest.mark.parametrize("day", ["2023-04-03", "3 Apr 2023", "20230403", "2023-04-03T10:00:00Z"])
+def test_days_that_can_be_read_one_way_need_no_order(tmp_path, day):
+    folder = laid(tmp_path, "", f"no,in\nA1,{day}\n", "")
+    assert intake.rows(folder, "select admission_date from stage.stays") == [(date(2023, 4, 3),)]
