@@ -12,14 +12,14 @@ GROUPS = [row["taxon_group"] for row in SPECIES]
 WATERS = ["salt", "fresh", "inland"]
 # What tackle does to each group: swallowed, mouth or throat, hooked elsewhere, entangled, lead eaten.
 TACKLE_PROBLEMS = {
-    "freshwater_turtle": [72, 18, 5, 5, 0],
-    "sea_turtle": [62, 14, 6, 18, 0],
-    "pelican": [34, 16, 24, 26, 0],
-    "gull_or_tern": [40, 14, 18, 28, 0],
-    "swan": [20, 10, 6, 18, 46],
-    "duck_or_goose": [20, 10, 10, 20, 40],
-    "cormorant_or_darter": [50, 14, 10, 26, 0],
-    "heron_or_ibis": [32, 14, 18, 36, 0],
+    "freshwater_turtle": [76, 16, 4, 4, 0],
+    "sea_turtle": [68, 12, 5, 15, 0],
+    "pelican": [46, 18, 12, 24, 0],
+    "gull_or_tern": [50, 16, 8, 26, 0],
+    "swan": [16, 8, 4, 14, 58],
+    "duck_or_goose": [16, 8, 8, 16, 52],
+    "cormorant_or_darter": [58, 14, 4, 24, 0],
+    "heron_or_ibis": [44, 14, 8, 34, 0],
     "seabird_other": [32, 10, 14, 44, 0],
     "raptor": [14, 6, 22, 58, 0],
     "seal_or_sealion": [10, 10, 16, 64, 0],

@@ -30,6 +30,7 @@ def usual_chances(ward, day):
     odds = r.HABIT[ward.clinic] + r.HABIT_BY_SITE[ward.problem, ward.site]
     odds = odds + r.HABIT_BY_SEVERITY[ward.problem] * ward.severity + r.HABIT_ON_FIRST_DAY * (day == 0)
     odds = odds + r.HABIT_IF_WORSE * ward.worse + r.HABIT_IF_UNMOVED * (ward.unmoved_since >= 0)
+    odds = odds + r.HABIT_LATER[ward.problem] * (day >= r.FIRST_DECISIONS[ward.problem])
     odds = odds + r.HABIT_IF_LINE_CUT * ((ward.problem == r.MOUTH) & ward.eased)
     gentle = r.CLINIC_GENTLE[ward.clinic] - 0.25 * ward.severity
     line_cut = _logistic(r.CUTS_LINE[ward.site] + gentle + r.HABIT_IF_WORSE * ward.worse)

@@ -67,6 +67,7 @@ class Case:
     status: str = "final"
     reason: str = ""
     end_day: int | None = None
+    animals: int = 1  # more in the one row for a clutch
     transferred_to: str = ""
     arrived_from: str = ""  # a clinic outside the network
     band: str = ""

@@ -8,7 +8,9 @@ import zlib
 
 import numpy as np
 
-SEED = 20190101
+# Of 24 seeds tried, one whose 1,800 animals show about what is true of many. So the demo proves no coverage: the
+# estimators are proved on thousands of invented networks elsewhere.
+SEED = 7
 
 
 def generator(*purpose):

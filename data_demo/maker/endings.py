@@ -5,9 +5,9 @@ import datetime as dt
 from maker import rates as r
 
 EXPORTED = {
-    "marea_alta": dt.date(2025, 1, 7),
-    "quennaby": dt.date(2025, 1, 6),
-    "tern_street": dt.date(2025, 1, 10),
+    "marea_alta": dt.date(2025, 1, 4),
+    "quennaby": dt.date(2025, 1, 2),
+    "tern_street": dt.date(2025, 1, 6),
     "lantern_rock": dt.date(2025, 1, 6),
     "skerrandine": dt.date(2025, 1, 3),
 }

@@ -12,7 +12,7 @@ from maker import coast
 FOLDER = coast.HERE / "words"
 YES_NO_FIELDS = ("line_trailing", "lead", "gear_at_release")
 CLINIC_FIELDS = ("other_clinic", "transferred_to")
-RARE = 0.04
+RARE = 0.12
 DECIDED = "2025-01-13"
 
 

@@ -59,7 +59,7 @@ DIES_OPERATED = np.array(  # on the day itself, by severity
         [0.020, 0.040, 0.090, 0.220],
         [0.001, 0.003, 0.010, 0.030],
         [0.000, 0.001, 0.004, 0.010],
-        [0.001, 0.006, 0.030, 0.650],
+        [0.001, 0.006, 0.030, 0.750],
         [0.000, 0.000, 0.002, 0.006],
     ]
 )
@@ -93,21 +93,23 @@ RELEASED_WITH_GEAR = (
 READY_WITH_GEAR = np.array([40, 24, 9999, 9999, 9999, 14, 0])
 
 # The clinics' habits: log odds of the first intervention on a day. Severity, site and findings move it.
-HABIT = np.array([-3.3, -2.6, -3.0, -3.5, -3.8])  # by clinic, in the order of coast.CLINICS
+HABIT = np.array([-3.1, -2.6, -2.8, -3.3, -3.5])  # by clinic, in the order of coast.CLINICS
 HABIT_BY_SITE = np.array(
     [
-        [0.1, -0.3, -1.0],
-        [0.5, 0.1, -0.5],
-        [2.7, 2.0, 2.0],
+        [0.3, 0.1, -0.2],
+        [0.7, 0.5, 0.2],
+        [1.9, 1.4, 1.4],
         [3.2, 3.2, 3.2],
-        [2.9, 2.9, 2.9],
-        [1.2, 1.7, 1.7],
-        [0, 0, 0],
+        [2.3, 2.3, 2.3],
+        [0.0, 0.2, 0.2],
+        [0.0, 0.0, 0.0],
     ]
 )
-HABIT_BY_SEVERITY = np.array([0.40, 0.40, 0.30, 0.20, -0.40, 0.50, 0.0])
-HABIT_IF_WORSE, HABIT_IF_UNMOVED, HABIT_ON_FIRST_DAY, HABIT_IF_LINE_CUT = 2.2, 0.9, -0.7, -3.5
-CUTS_LINE = np.array([-1.5, 0.0, 0.0])  # log odds on a day, of a hook in the mouth with trailing line
+HABIT_BY_SEVERITY = np.array([0.30, 0.30, 0.25, 0.20, -0.25, 0.30, 0.0])
+HABIT_IF_WORSE, HABIT_IF_UNMOVED, HABIT_ON_FIRST_DAY, HABIT_IF_LINE_CUT = 1.0, 0.7, -0.4, -3.0
+HABIT_LATER = np.array([-0.9, -0.9, -0.3, -0.3, 0.0, -0.9, 0.0])  # once the first decisions are made
+FIRST_DECISIONS = np.array([8, 4, 3, 3, 3, 4, 0])  # days
+CUTS_LINE = np.array([-0.8, 0.1, 0.1])  # log odds on a day, of a hook in the mouth with trailing line
 PREFERS_ENDOSCOPY = np.array([1.3, 0.4, -2.5])  # log odds
 CLINIC_GENTLE = np.array([0.3, 0.4, 0.1, -0.5, -0.4])
 TRIES_AGAIN = 0.45

@@ -139,6 +139,6 @@ QUESTIONS = [
         "site",
         {"lead_below_60": 0, "lead_60_or_more": 1},
         60,
-        {"chelate_within_2_days": attempt_within(2), "no_chelation": watch_at_least(61)},
+        {"chelate_within_2_days": attempt_within(2), "no_chelation_for_21_days": watch_at_least(21)},
     ),
 ]

@@ -41,6 +41,7 @@ def _beginning(case, chain):
         "animal_id": case.animal_id,
         "stays": chain,
         "admission_date": case.admitted,
+        "animals": case.animals,
         "species": case.species,
         "taxon_group": case.taxon_group,
         "place": case.place["place"],

@@ -14,7 +14,7 @@ os.environ["OPENPYXL_LXML"] = "False"  # lxml and the standard library write the
 
 from openpyxl import Workbook
 
-MADE = "2025-01-06T09:00:00Z"
+MADE = "2025-01-02T09:00:00Z"
 LARGE = 5_000_000
 EPOCH = (1980, 1, 1, 0, 0, 0)
 
@@ -23,7 +23,7 @@ def new_workbook(sheets):
     """A write-only workbook, and its sheets by name."""
     book = Workbook(write_only=True)
     book.properties.creator = "Quennaby Wildlife Hospital (invented)"
-    book.properties.created = book.properties.modified = dt.datetime(2025, 1, 6, 9)
+    book.properties.created = book.properties.modified = dt.datetime(2025, 1, 2, 9)
     return book, {name: book.create_sheet(name) for name in sheets}
 
 

@@ -6,7 +6,7 @@ from maker import workbook
 from maker.clinics.writer import Writer, headings
 
 TITLES = {
-    "Patients": [["Quennaby Wildlife Hospital"], ["Patient register, exported 6 January 2025"], []],
+    "Patients": [["Quennaby Wildlife Hospital"], ["Patient register, exported 2 January 2025"], []],
     "Procedures": [["Procedures and convalescence"], []],
     "X-rays": [["Radiology and bloods"]],
 }

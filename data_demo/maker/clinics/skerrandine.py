@@ -77,18 +77,18 @@ class Skerrandine(Writer):
     def write(self, case, stay):
         row = self.arrival(case, stay) | self.gear(case, stay) | self.care(case, stay) | self.end(case, stay)
         if not self.had_clutch and self.is_clutch(case, stay):
-            row |= self.clutch(stay)
+            row |= self.clutch(case, stay)
         for _ in range(1 + self.dirt.strikes("repeated_row", stay.number)):
             self.line(row)
 
     def is_clutch(self, case, stay):
         return case.features["cause"] == "orphaned" and case.outcome == "released" and len(case.stays) == 1
 
-    def clutch(self, stay):
-        self.had_clutch = True
+    def clutch(self, case, stay):
+        self.had_clutch, case.animals = True, 6
         self.dirt.add("clutch_row", stay.number)
         return {
-            "HOW MANY": 6,
+            "HOW MANY": case.animals,
             "N RELEASED": 4,
             "N DIED": 2,
             "N EUTH": 0,

@@ -16,7 +16,7 @@ class TernStreet(Writer):
 
     def __init__(self, folder):
         super().__init__(folder)
-        self.file = self.create("patients_2025-01-10.jsonl")
+        self.file = self.create("patients_2025-01-06.jsonl")
 
     def stamp(self, day):
         """A moment of that local day: mostly in working hours, some minutes after or before midnight, a third in UTC.
