@@ -90,6 +90,7 @@ def run_command(workspace: Folder, year: Year = None, as_of: AsOf = None) -> Non
 
 
 def _run(workspace: Workspace, year, as_of) -> None:
+    workspace = workspace.known_on(as_of)
     with progress("Working") as tell:
         made = run.everything(workspace, year, as_of, tell)
     show_made(workspace, made)

@@ -14,9 +14,12 @@ LETTERS = "create or replace table clinic.letters (clinic varchar, letter varcha
 TERMS = """create or replace table clinic.terms (
     clinic varchar, field varchar, term varchar, axis varchar, code varchar, decided date, line integer)"""
 
+GAZETTEER = """create or replace table clinic.gazetteer (
+    place varchar, latitude double, longitude double, uncertainty_m double)"""
+
 
 def write(connection: duckdb.DuckDBPyConnection, workspace: Workspace) -> None:
-    """Make clinic.network, clinic.clinics, clinic.letters, clinic.sources and clinic.terms."""
+    """Make clinic.network, clinic.clinics, clinic.letters, clinic.sources, clinic.terms and clinic.gazetteer."""
     connection.execute("create schema if not exists clinic")
     network, publication = workspace.network, workspace.network.publication
     connection.execute(
@@ -41,6 +44,7 @@ def write(connection: duckdb.DuckDBPyConnection, workspace: Workspace) -> None:
         (SOURCES, "sources", sources),
         (TERMS, "terms", [tuple(term) for term in workspace.terms]),
         (LETTERS, "letters", letters(workspace)),
+        (GAZETTEER, "gazetteer", [tuple(place) for place in workspace.gazetteer]),
     ):
         connection.execute(statement)
         if rows:

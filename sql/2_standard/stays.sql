@@ -1,10 +1,11 @@
 -- One row per animal and stay, in the shared codes. A clutch is as many rows as it has animals.
 -- key:  stay_id
--- from: stage.stays, standard.animals, standard.injuries, standard.endings
+-- from: stage.stays, standard.animals, standard.injuries, standard.endings, standard.places
 --
 -- A clutch with counts of endings gives them to its animals in turn: which sibling is which does not matter.
 -- One clutch is one incident, so that a nest taken in counts once where incidents are counted.
--- A place or a mass that cannot be right is withheld here; checks/ asks the clinic about it.
+-- A place or a mass that cannot be right is withheld here; checks/ asks the clinic about it. Without coordinates the
+-- gazetteer's point of the named place is taken, if one is clearly meant.
 with animals_of_record as (
     select
         stays.*,
@@ -16,8 +17,10 @@ with animals_of_record as (
 numbered as (
     select
         *,
-        latitude between $south and $north and longitude between $west and $east
-            and not (latitude = 0 and longitude = 0) as is_place_plausible,
+        coalesce(
+            latitude between $south and $north and longitude between $west and $east
+                and not (latitude = 0 and longitude = 0), false
+        ) as has_place,
         coalesce(animals_released, 0) as first_died,
         coalesce(animals_released, 0) + coalesce(animals_died, 0) as first_euthanased,
         coalesce(animals_released, 0) + coalesce(animals_died, 0) + coalesce(animals_euthanased, 0) as all_told
@@ -41,9 +44,10 @@ select
     numbered.admission_date,
     numbered.outcome_date,
     numbered.found_place,
-    case when numbered.is_place_plausible then numbered.latitude end as latitude,
-    case when numbered.is_place_plausible then numbered.longitude end as longitude,
-    numbered.place_uncertainty_m,
+    if(numbered.has_place, numbered.latitude, places.latitude) as latitude,
+    if(numbered.has_place, numbered.longitude, places.longitude) as longitude,
+    if(numbered.has_place, numbered.place_uncertainty_m, places.uncertainty_m) as place_uncertainty_m,
+    case when numbered.has_place then 'coordinates' when places.match is not null then 'gazetteer' end as place_origin,
     numbered.release_place,
     case when animals.is_mass_plausible then numbered.mass_g end as mass_g,
     numbered.notes,
@@ -61,6 +65,8 @@ select
             as outcome_status_code
     )
 from numbered
+left join standard.places as places
+    on numbered.found_place = places.found_place and places.match is not null
 inner join standard.animals as animals on numbered.record_id = animals.record_id
 inner join standard.injuries as injuries on numbered.record_id = injuries.record_id
 inner join standard.endings as endings on numbered.record_id = endings.record_id

@@ -12,6 +12,7 @@ from unsnag import resources
 from unsnag.errors import Problem, Problems
 from unsnag.workspace.clinic import PLAIN_NAME, Clinic
 from unsnag.workspace.fields import all_fields
+from unsnag.workspace.gazetteer import Place, read_gazetteer
 from unsnag.workspace.network import Network
 from unsnag.workspace.questions import Questions
 from unsnag.workspace.settings_file import read_settings
@@ -28,6 +29,7 @@ class Workspace:
     terms: tuple[Term, ...]
     pseudonym_key: str
     questions: Questions
+    gazetteer: tuple[Place, ...] = ()
     as_of: date | None = None
 
     def made(self, room: str) -> Path:
@@ -115,10 +117,12 @@ def load(folder: Path) -> Workspace:
     problems += _strange_folders(folder / "clinics")
     planned = folder / "questions.toml"
     questions = read_settings(planned, Questions, {}, problems) if planned.is_file() else Questions()
+    gazetteer, wrong = read_gazetteer(folder / "places" / "gazetteer.csv")
+    problems += wrong
     key = _pseudonym_key(folder / "decisions" / "pseudonyms.key", problems)
     if problems:
         raise Problems(problems)
-    return Workspace(folder, network, tuple(clinics), tuple(terms), key, questions)
+    return Workspace(folder, network, tuple(clinics), tuple(terms), key, questions, gazetteer)
 
 
 def _is_plain(folder: Path) -> bool:
