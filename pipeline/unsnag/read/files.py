@@ -62,7 +62,7 @@ def matched_files(layout: SourceLayout) -> list[Path]:
 
 def _is_known(layout: SourceLayout, path: Path) -> bool:
     """Whether the file had been exported by the day up to which the layout asks."""
-    exported = export_date(layout, path) if layout.until else None
+    exported = export_date(layout, path)
     return exported is None or exported <= layout.until
 
 

@@ -24,6 +24,9 @@ from unsnag.read.source import FileRecord, SourceLayout
 from unsnag.read.text import encoding_of
 from unsnag.read.workbook import read_workbook, refuse_what_is_no_workbook
 
+NUMBERS = ("_row",)
+NESTED_NUMBERS = ("_row", "_item")
+
 
 @dataclass(frozen=True)
 class ReadFile:
@@ -94,7 +97,7 @@ def _read_file(layout: SourceLayout, path: Path, private: PrivateColumns, stem: 
         kept = sieve.kept(records.rows)
         if layout.nested:
             kept = _noted(kept, rows)
-        clean = {None: write_clean(stem.with_suffix(".main"), ("_row",), sieve.columns, kept)}
+        clean = {None: write_clean(stem.with_suffix(".main"), NUMBERS, sieve.columns, kept)}
     for number, nested in enumerate(layout.nested):
         target = stem.with_suffix(f".nested{number}")
         clean[nested] = _read_nested(layout, path, encoding, private, nested, rows, target)
@@ -137,7 +140,7 @@ def _read_nested(
         [str(row), str(item), *sieve.storable([flat.get(name, "") for name in columns])]
         for row, item, flat in items
     )
-    return write_clean(target, ("_row", "_item"), sieve.columns, records)
+    return write_clean(target, NESTED_NUMBERS, sieve.columns, records)
 
 
 def _never_found(layout: SourceLayout, private: PrivateColumns, read: list[ReadFile]) -> list[Problem]:
@@ -160,7 +163,8 @@ def _load(
     tables.create_books(connection)
     for nested in (None, *layout.nested):
         table = tables.table_name(layout, nested)
-        tables.create_table(connection, table, [file.clean[nested] for file in read])
+        numbers = NESTED_NUMBERS if nested else NUMBERS
+        tables.create_table(connection, table, numbers, [file.clean[nested] for file in read])
         for place, file in enumerate(read):
             tables.load(connection, table, first_file_id + place, file.clean[nested])
 

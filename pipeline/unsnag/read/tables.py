@@ -35,13 +35,15 @@ def create_books(connection: duckdb.DuckDBPyConnection) -> None:
     connection.execute(REFUSED)
 
 
-def create_table(connection: duckdb.DuckDBPyConnection, table: str, files: Sequence[CleanFile]) -> None:
+def create_table(
+    connection: duckdb.DuckDBPyConnection, table: str, numbers: Sequence[str], files: Sequence[CleanFile]
+) -> None:
     """An empty table with the columns of all files, by name in order of first sight; the first spelling stays."""
     names: dict[str, str] = {}
     for file in files:
         for name in file.columns:
             names.setdefault(column_key(name), name)
-    columns = [f"{quoted(name)} integer" for name in ("_file", *files[0].numbers)]
+    columns = [f"{quoted(name)} integer" for name in ("_file", *numbers)]
     columns += [f"{quoted(name)} varchar" for name in names.values()]
     connection.execute(f"create or replace table {table} ({', '.join(columns)})")
 

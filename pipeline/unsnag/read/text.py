@@ -1,6 +1,7 @@
 """The encoding of a text file: as stated, or found out."""
 
 import codecs
+from contextlib import suppress
 from pathlib import Path
 from typing import TextIO
 
@@ -51,7 +52,8 @@ def _stated(layout: SourceLayout) -> str | None:
     if layout.encoding is None:
         return None
     try:
-        b"".decode(layout.encoding)
+        with suppress(UnicodeError):
+            b"a".decode(layout.encoding)
     except LookupError:
         raise Problem(
             f"{layout.clinic}, source {layout.name}",
