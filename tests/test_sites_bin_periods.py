@@ -72,7 +72,7 @@ def test_a_bin_placed_after_a_chance_peak_is_not_credited():
         effect = periods_effect(periods_of(rescues), worst)
         ratios.append(effect.ratio)
         seen.append(effect.p_value < 0.05)
-        naive.append(regression_to_the_mean(periods_of(rescues), worst, seed=seed).naive_ratio)
+        naive.append(regression_to_the_mean(periods_of(rescues), worst).naive_ratio)
     assert np.mean(naive) < 0.65
     assert 0.85 < np.median(ratios) < 1.15
     assert np.mean(seen) <= 0.1
@@ -92,7 +92,7 @@ def test_the_deciding_year_counted_as_before_would_credit_the_bin():
 
 def test_regression_to_the_mean_recovers_the_invented_truth():
     rescues, worst = invented_years(3)
-    shown = regression_to_the_mean(periods_of(rescues), worst, seed=1)
+    shown = regression_to_the_mean(periods_of(rescues), worst)
     assert shown.expected == pytest.approx(6, rel=0.3)
     assert shown.chance_ratio < 0.8
     assert shown.chance_share > 0.5
@@ -106,7 +106,7 @@ def test_regression_to_the_mean_by_hand():
     periods = before_and_after(
         site, day, np.ones(day.size, bool), np.zeros(5, int), [0], [730], [1094], [365]
     )
-    shown = regression_to_the_mean(periods, np.arange(5) == 0, seed=1)
+    shown = regression_to_the_mean(periods, np.arange(5) == 0)
     np.testing.assert_allclose(shown.yearly, np.array([1, 4, 2]) * 365.25 / 365)
     assert (shown.naive_ratio, shown.chance_ratio) == (0.5, pytest.approx(0.25))
     assert shown.chance_share == 1
@@ -133,4 +133,4 @@ def test_a_bin_pretended_before_the_record_is_refused():
 def test_regression_to_the_mean_needs_a_bin():
     rescues, worst = invented_years(1)
     with pytest.raises(ValueError, match="no site has a bin"):
-        regression_to_the_mean(periods_of(rescues), worst & False, seed=1)
+        regression_to_the_mean(periods_of(rescues), worst & False)

@@ -24,14 +24,14 @@ def test_doubling_and_halving_are_about_as_easy_to_see():
 @pytest.mark.parametrize(("ratio", "years", "spread"), [(0.5, 2, 0.0), (0.4, 2, 0.4)])
 def test_power_matches_simulation(ratio, years, spread):
     seen = []
-    for seed in range(120):
+    for seed in range(80):
         rng = np.random.default_rng(seed)
         change = np.where(BIN, ratio, 1) * np.exp(rng.normal(0, spread, BIN.size))
         means = (TACKLE * 3, OTHER * 3, TACKLE * years * change, OTHER * years)
         seen.append(bin_effect(*(rng.poisson(mean) for mean in means), BIN).p_value < 0.05)
     power = power_after([years], ratio, TACKLE, OTHER, BIN, 3, between_sites_variance=spread**2)[0]
-    # 120 networks: two standard errors are 0.09.
-    assert power == pytest.approx(np.mean(seen), abs=0.12)
+    # 80 networks: two standard errors are 0.11.
+    assert power == pytest.approx(np.mean(seen), abs=0.13)
 
 
 def test_years_until_seen_is_the_first_with_enough_power():

@@ -84,14 +84,14 @@ def _informative(all_tables, is_bin, stratum):
 
 
 class _Profile:
-    """The score of the log ratio, with every stratum's own change fitted anew."""
+    """Sites with every stratum's own change fitted anew at each log ratio."""
 
     def __init__(self, own_tables, is_bin, stratum):
         self.tables, self.is_bin = own_tables, is_bin.astype(float)
         self.stratum = np.unique(stratum, return_inverse=True)[1]
 
     def at(self, log_ratio):
-        """Residuals and variances of the sites."""
+        """Residual tackle cases after, and their variances."""
         offset = log_ratio * self.is_bin
         change = common_change(self.tables, self.stratum, offset)
         mean, variance = moments(self.tables, change[self.stratum] + offset)
@@ -100,16 +100,19 @@ class _Profile:
     def score(self, log_ratio):
         return self.is_bin @ self.at(log_ratio)[0]
 
-    def information(self, log_ratio, between=0.0):
-        """Information on the log ratio, and the variance of its score."""
-        variance = self.at(log_ratio)[1]
+    def information(self, variance, between=0.0):
+        """Information on the log ratio; the variance of its score if sites also differ by ``between``."""
         in_stratum = [np.bincount(self.stratum, part) for part in (self.is_bin * variance, variance)]
         own = self.is_bin - (in_stratum[0] / np.maximum(in_stratum[1], 1e-300))[self.stratum]
-        return own**2 @ variance, own**2 @ (variance + between * variance**2)
+        return own**2 @ (variance + between * variance**2)
 
-    def between_sites_variance(self, log_ratio):
-        """What is left of the squared residuals when chance is taken off, by the method of moments."""
+    def standardised(self, log_ratio, between):
+        """The score in its own standard errors; falls as the log ratio grows."""
         residual, variance = self.at(log_ratio)
+        return self.is_bin @ residual / np.sqrt(max(self.information(variance, between), 1e-300))
+
+    def between_sites_variance(self, residual, variance):
+        """What is left of the squared residuals when chance is taken off, by the method of moments."""
         design = np.column_stack([np.eye(self.stratum.max() + 1)[self.stratum], self.is_bin])
         weighted = variance[:, None] * design
         left = np.eye(residual.size) - weighted @ np.linalg.pinv(design.T @ weighted) @ design.T
@@ -119,26 +122,19 @@ class _Profile:
 
 def _estimate(profile, degrees, level, described):
     middle = _root(profile.score, -FARTHEST, FARTHEST)
-    between = profile.between_sites_variance(middle)
+    residual, variance = profile.at(middle)
+    between = profile.between_sites_variance(residual, variance)
     quantile = student.isf(tail_probability(level), degrees)
-
-    def beyond(sign):
-        def distance(log_ratio):
-            return profile.score(log_ratio) - sign * quantile * np.sqrt(
-                profile.information(log_ratio, between)[1]
-            )
-
-        return distance
-
-    low, high = _root(beyond(1), -FARTHEST, middle), _root(beyond(-1), middle, FARTHEST)
-    information, variance = profile.information(middle, between)
-    error = np.sqrt(variance) / information if abs(middle) < FARTHEST else np.inf
-    standardised = profile.score(0.0) / np.sqrt(profile.information(0.0, between)[1])
-    p_value = 2 * student.sf(abs(standardised), degrees)
-    ratio, low, high = (_ratio(one) for one in (middle, low, high))
-    log_ratio = middle if abs(middle) < FARTHEST else np.copysign(np.inf, middle)
+    low = _root(lambda log_ratio: profile.standardised(log_ratio, between) - quantile, -FARTHEST, middle)
+    high = _root(lambda log_ratio: profile.standardised(log_ratio, between) + quantile, middle, FARTHEST)
+    p_value = 2 * student.sf(abs(profile.standardised(0.0, between)), degrees)
+    log_ratio, error = float(np.copysign(np.inf, middle)), np.inf
+    if abs(middle) < FARTHEST:
+        error = np.sqrt(profile.information(variance, between)) / profile.information(variance)
+        log_ratio = middle
+    limits = (_ratio(one) for one in (middle, low, high))
     return BinEffect(
-        ratio, low, high, float(p_value), log_ratio, float(error), degrees, between, *described, ESTIMATED
+        *limits, float(p_value), log_ratio, float(error), degrees, between, *described, ESTIMATED
     )
 
 
@@ -148,7 +144,7 @@ def _root(falling, low, high):
         return low
     if falling(high) >= 0:
         return high
-    return float(brentq(falling, low, high, xtol=1e-10))
+    return float(brentq(falling, low, high, xtol=1e-9))
 
 
 def _ratio(log_ratio):

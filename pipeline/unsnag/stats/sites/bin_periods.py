@@ -10,7 +10,7 @@ import numpy as np
 
 from unsnag.stats.arguments import divide
 from unsnag.stats.sites.bin_effect import bin_effect
-from unsnag.stats.sites.expected import expected_yearly
+from unsnag.stats.sites.expected import shrunken_rates
 
 YEAR = 365.25
 DECISION_DAYS = 365
@@ -111,15 +111,14 @@ def placebo_effects(
     return effects
 
 
-def regression_to_the_mean(periods, is_bin, *, seed):
+def regression_to_the_mean(periods, is_bin):
     """How much of the bin sites' fall since the deciding period would have come without bins.
 
-    What a site's record before says is drawn towards the other sites' (expected_yearly); the deciding period,
+    What a site's record before says is drawn towards the other sites' (shrunken_rates); the deciding period,
     high because it was picked, is no part of it. Effort is ignored: this shows a trap, it measures no effect.
 
     periods   : Periods, s sites
     is_bin    : bool array (s,)
-    seed      : int
     Returns     RegressionToTheMean
     Raises      ValueError: no bin site, or a stratum without days before
     Source      Galton (1886), J Anthropol Inst 15:246-263; Hauer (1997), Observational Before-After Studies in
@@ -128,7 +127,7 @@ def regression_to_the_mean(periods, is_bin, *, seed):
     is_bin = np.asarray(is_bin, dtype=bool)
     if not is_bin.any():
         raise ValueError("no site has a bin")
-    expected = expected_yearly(periods.tackle[0], periods.years[0], seed=seed, draws=1).shrunken[is_bin].sum()
+    expected = shrunken_rates(periods.tackle[0], periods.years[0])[0][is_bin].sum()
     yearly = divide(periods.tackle, periods.years)[:, is_bin].sum(axis=1)
     _, deciding, after = yearly
     chance_share = np.clip((deciding - expected) / (deciding - after), 0, 1) if deciding > after else np.nan

@@ -50,34 +50,41 @@ def expected_yearly(cases, years, *, seed, draws=2000, level=0.95):
                 Christiansen & Morris (1997), J Am Stat Assoc 92:618-632, uniform prior of the shrinkage; where
                 unshrunken, Garwood (1936), Biometrika 28:437-442.
     """
+    shrunken, own, mean, variance = shrunken_rates(cases, years)
     cases, years = as_counts(cases=np.atleast_1d(cases), years=np.atleast_1d(years))
-    if (years <= 0).any():
-        raise ValueError(f"{(years <= 0).sum()} sites have no years of record: leave them out")
     rng = np.random.default_rng(seed)
-    mean, variance = _moments(cases, years)
     if cases.size < FEWEST_SITES:
         low, high = _poisson_limits(cases, years, level)
         # Half a case more, or a site without a case would be drawn as one that can have none.
         drawn = rng.gamma(cases + 0.5, 1 / years, size=(draws, cases.size))
-        own = np.ones(cases.size)
-        return Expected(
-            cases / years, cases / years, low, high, own, float(mean), float(variance), drawn, TOO_FEW
-        )
-    own = np.nan_to_num(divide(variance, variance + mean / years))
-    shrunken = mean + own * (cases / years - mean)
+        return Expected(cases / years, shrunken, low, high, own, mean, variance, drawn, TOO_FEW)
     drawn = _draw(cases, years, mean, variance, draws, rng)
     tail = tail_probability(level)
     low, high = np.quantile(drawn, [tail, 1 - tail], axis=0)
     low, high = np.minimum(low, shrunken), np.maximum(high, shrunken)
     says = SHRUNKEN if variance > 0 else NO_VARIATION
-    return Expected(cases / years, shrunken, low, high, own, float(mean), float(variance), drawn, says)
+    return Expected(cases / years, shrunken, low, high, own, mean, variance, drawn, says)
 
 
-def _moments(cases, years):
-    """Common rate and the variance of the true rates: the spread between sites that chance does not explain."""
+def shrunken_rates(cases, years):
+    """Yearly cases of each site, drawn towards the common rate as far as chance explains the differences.
+
+    cases, years : as expected_yearly()
+    Returns     shrunken, own weight, float arrays (n,); common rate, variance of the true rates, floats.
+                Under five sites the rates are their own: too few to learn from how much sites differ.
+    Raises      ValueError: as expected_yearly()
+    Source      Marshall (1991), Appl Stat 40:283-294, global estimator, as in spdep's EBest.
+    """
+    cases, years = as_counts(cases=np.atleast_1d(cases), years=np.atleast_1d(years))
+    if (years <= 0).any():
+        raise ValueError(f"{(years <= 0).sum()} sites have no years of record: leave them out")
     mean = divide(cases.sum(), years.sum())
     spread = divide((years * (cases / years - mean) ** 2).sum(), years.sum())
-    return mean, np.fmax(spread - divide(mean * years.size, years.sum()), 0)
+    variance = np.fmax(spread - divide(mean * years.size, years.sum()), 0)
+    if cases.size < FEWEST_SITES:
+        return cases / years, np.ones(cases.size), float(mean), float(variance)
+    own = np.nan_to_num(divide(variance, variance + mean / years))
+    return mean + own * (cases / years - mean), own, float(mean), float(variance)
 
 
 def _poisson_limits(cases, years, level):
