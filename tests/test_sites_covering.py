@@ -90,6 +90,11 @@ def test_no_harm_and_no_place_give_no_bin():
     assert maximal_covering([], np.zeros((0, 3)), 1).covered.tolist() == [0]
 
 
+def test_no_candidate_is_refused():
+    with pytest.raises(ValueError, match="0 candidates"):
+        maximal_covering([1.0], np.zeros((1, 0)), 1)
+
+
 def test_reach_and_distance_between_bins_by_hand():
     # 0.001 degree of latitude is about 111 m.
     north = np.array([0.0, 0.001, 0.004])
@@ -150,6 +155,12 @@ def test_stability_by_hand():
     assert ours.chosen_again.tolist() == [0.5, 0.5]
     assert ours.covered_share == pytest.approx(0.5)
     assert ours.lost == pytest.approx((0 + 2 / 3) / 2)
+
+
+def test_a_set_that_breaks_a_rule_is_not_judged():
+    rules = siting_rules(2, apart=[(0, 1)])
+    with pytest.raises(ValueError, match="breaks a rule"):
+        stability([[1.0, 1.0]], np.eye(2, dtype=bool), [True, True], rules=rules)
 
 
 def test_stability_without_a_set_is_refused():

@@ -231,10 +231,11 @@ def test_more_memory_is_told_for_more_places_and_threads():
 @pytest.mark.parametrize(
     ("cases", "rescues", "message"),
     [
-        ([2], ONE, "exceeds its total"),
+        ([2], ONE, "more cases than rescues"),
         ([0.5], ONE, "whole"),
         ([-1], ONE, "at least 0"),
         ([0, 0], [1, 1], "lengths"),
+        ([0, 0], [1, 1, 1], "shape"),
     ],
 )
 def test_impossible_counts_are_refused(cases, rescues, message):

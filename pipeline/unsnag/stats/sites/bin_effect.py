@@ -10,8 +10,9 @@ import numpy as np
 from scipy.optimize import brentq
 from scipy.stats import t as student
 
-from unsnag.stats.arguments import as_counts, tail_probability
+from unsnag.stats.arguments import tail_probability
 from unsnag.stats.sites.conditional import common_change, moments, tables
+from unsnag.stats.sites.counts import as_whole_counts
 
 FEWEST_DEGREES = 3
 FARTHEST = 8.0
@@ -52,8 +53,12 @@ def bin_effect(before_tackle, before_other, after_tackle, after_other, is_bin, s
     Source      Breslow & Day (1980), Statistical Methods in Cancer Research I, ch. 7, conditional likelihood;
                 Liang & McCullagh (1993), Biometrics 49:623-630, extra variation; limits by the score.
     """
-    counts = as_counts(before_tackle=before_tackle, before_other=before_other, after_tackle=after_tackle,
-                       after_other=after_other)  # fmt: skip
+    counts = as_whole_counts(
+        before_tackle=before_tackle,
+        before_other=before_other,
+        after_tackle=after_tackle,
+        after_other=after_other,
+    )
     is_bin = np.asarray(is_bin, dtype=bool)
     names, stratum = np.unique(np.zeros(is_bin.size) if stratum is None else stratum, return_inverse=True)
     if not is_bin.shape == stratum.shape == counts[0].shape:

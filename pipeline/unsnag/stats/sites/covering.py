@@ -12,6 +12,9 @@ from scipy.sparse import block_array, csr_array, eye_array
 from unsnag.stats.arguments import as_counts
 from unsnag.stats.sites.distance import distance_matrix_m
 
+# Of scipy's milp.
+SOLVED, INFEASIBLE = 0, 2
+
 
 class Covering(NamedTuple):
     """The best sets of at most 1, 2, … new bins out of s candidates."""
@@ -79,15 +82,21 @@ def siting_rules(candidates, *, excluded=None, apart=(), council=None, minimum=N
         raise ValueError(f"excluded and council need one entry for each of the {candidates} candidates")
     pairs = np.zeros((len(apart), candidates))
     pairs[np.arange(len(apart))[:, None], apart] = 1
-    councils = np.array([np.asarray(council) == name for name in minimum], dtype=float).reshape(
-        -1, candidates
-    )
+    of_council = [np.asarray(council) == name for name in minimum]
+    councils = np.array(of_council, dtype=float).reshape(len(minimum), candidates)
     for name, row in zip(minimum, councils, strict=True):
         if not row.any():
             raise ValueError(f"council {name!r} has a minimum of bins but no candidate site")
     lowest = np.append(np.full(len(pairs), -np.inf), list(minimum.values()))
     highest = np.append(np.ones(len(pairs)), np.full(len(councils), np.inf))
     return Rules(is_allowed, np.vstack([pairs, councils]), lowest, highest)
+
+
+def keeps_rules(chosen, rules):
+    """Whether a set of candidates, bool array (s,), keeps the rules."""
+    taken = rules.rows @ chosen
+    is_within = (taken >= rules.lowest) & (taken <= rules.highest)
+    return bool(is_within.all() and rules.is_allowed[chosen].all())
 
 
 def maximal_covering(weight, covers, k_most, *, standing=None, rules=None):
@@ -101,13 +110,15 @@ def maximal_covering(weight, covers, k_most, *, standing=None, rules=None):
     standing  : bool array (d,), places that a standing bin reaches; None for none
     rules     : Rules; None for none
     Returns     Covering
-    Raises      ValueError: shapes do not fit, a weight is negative, or k_most is below 1
+    Raises      ValueError: shapes do not fit, a weight is negative, there is no candidate, or k_most is below 1
     Source      Church & ReVelle (1974), Papers of the Regional Science Association 32:101-118; solved by
                 branch and bound (HiGHS, through scipy) with no gap left.
     """
     weight, covers, standing, rules = _as_problem(weight, covers, standing, rules)
-    if k_most < 1:
-        raise ValueError(f"k_most is {k_most}: ask for at least one bin")
+    if k_most < 1 or not covers.shape[1]:
+        raise ValueError(
+            f"k_most is {k_most} of {covers.shape[1]} candidates: at least one of each is needed"
+        )
     sets = [best_set(weight, covers, k, standing, rules) for k in range(1, k_most + 1)]
     is_feasible = np.array([one is not None for one in sets], dtype=bool)
     chosen = np.array([np.zeros(covers.shape[1], bool) if one is None else one for one in sets], dtype=bool)
@@ -186,4 +197,6 @@ def _solve(weight, covers, rules, k, candidate_cost, place_cost, at_least):
         constraints=constraints,
         options={"mip_rel_gap": 0},
     )
-    return None if solution.x is None else solution.x[:candidates] > 0.5
+    if solution.status not in (SOLVED, INFEASIBLE):
+        raise RuntimeError(f"the siting problem could not be solved: {solution.message}")
+    return None if solution.status == INFEASIBLE else solution.x[:candidates] > 0.5

@@ -27,9 +27,7 @@ class Expected(NamedTuple):
     own_weight: np.ndarray  # float (n,), share of the shrunken rate that is the site's own record, 0 to 1
     mean: float  # cases a year of record over all sites
     between_variance: float  # variance of the true rates between sites, >= 0
-    draws: (
-        np.ndarray
-    )  # float (draws, n), true rates that the records allow: for what depends on several sites
+    draws: np.ndarray  # float (draws, n), true rates that the records allow
     says: str  # SHRUNKEN, NO_VARIATION or TOO_FEW
 
 

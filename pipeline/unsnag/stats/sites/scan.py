@@ -58,6 +58,9 @@ def scan(
     with more cases everywhere (a clinic known for its sea turtles) is no cluster. Secondary clusters share no
     place with a better one; their p-values, against the best circle of each replicate, err on the safe side.
 
+    Time grows with places times places a circle: with more than some 4,000 distinct places round the coordinates
+    (0.01 degree) or give a radius.
+
     latitude, longitude : float arrays (n,), decimal degrees; equal coordinates are one place
     cases     : int array (n,), e.g. tackle cases
     rescues   : int array (n,), the cases and the other rescues of the same taxon groups

@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from unsnag.stats.arguments import as_counts, divide, tail_probability
-from unsnag.stats.sites.covering import best_set, siting_rules, weight_reached
+from unsnag.stats.sites.covering import best_set, keeps_rules, siting_rules, weight_reached
 
 
 class Stability(NamedTuple):
@@ -46,7 +46,7 @@ def stability(weight_draws, covers, chosen, *, standing=None, rules=None, level=
     rules     : Rules; None for none
     level     : confidence of the limits
     Returns     Stability
-    Raises      ValueError: no candidate is chosen, or there are no draws
+    Raises      ValueError: no candidate is chosen, the set breaks a rule, or there are no draws
     """
     chosen, covers = np.asarray(chosen, dtype=bool), np.asarray(covers, dtype=bool)
     weight_draws = np.atleast_2d(np.asarray(weight_draws, dtype=float))
@@ -54,6 +54,8 @@ def stability(weight_draws, covers, chosen, *, standing=None, rules=None, level=
         raise ValueError("stability needs a chosen set and at least one draw of the weights")
     standing = np.zeros(len(covers), dtype=bool) if standing is None else np.asarray(standing, dtype=bool)
     rules = siting_rules(chosen.size) if rules is None else rules
+    if not keeps_rules(chosen, rules):
+        raise ValueError("the chosen set breaks a rule of siting")
     sets = np.array([best_set(weight, covers, chosen.sum(), standing, rules) for weight in weight_draws])
     covered = np.array([weight_reached(weight, covers, chosen, standing) for weight in weight_draws])
     best = [

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from unsnag.stats.arguments import as_part_and_total
+from unsnag.stats.sites.counts import as_whole_counts
 from unsnag.stats.sites.distance import WGS84, check_coordinates, geocentric_m
 
 
@@ -39,7 +39,11 @@ def merge_places(latitude, longitude, cases, rescues, stratum):
     Raises      ValueError: lengths differ, a count is not whole or exceeds its total, or a coordinate is wrong
     """
     latitude, longitude = check_coordinates(latitude, longitude)
-    cases, rescues = _as_whole_counts(cases, rescues)
+    cases, rescues = as_whole_counts(cases=cases, rescues=rescues)
+    if (cases > rescues).any():
+        raise ValueError(
+            f"{(cases > rescues).sum()} rows have more cases than rescues: rescues include the cases"
+        )
     stratum = np.unique(stratum, return_inverse=True)[1].reshape(-1)
     if not latitude.size == cases.size == stratum.size:
         raise ValueError(
@@ -53,13 +57,6 @@ def merge_places(latitude, longitude, cases, rescues, stratum):
         expected[where] += there * (total / there.sum())
     cases, rescues = (_sums(place_of_row, counts, len(place)) for counts in (cases, rescues))
     return Places(place[:, 0], place[:, 1], cases, rescues, expected, strata, place_of_row)
-
-
-def _as_whole_counts(cases, rescues):
-    counts = as_part_and_total(np.atleast_1d(cases), np.atleast_1d(rescues), "cases")
-    if any((one % 1).any() for one in counts):
-        raise ValueError("cases and rescues must be whole numbers")
-    return (one.astype(np.int64) for one in counts)
 
 
 def _strata(place_of_row, cases, rescues, stratum):
