@@ -44,6 +44,12 @@ def test_an_unknown_deciding_period_is_the_year_before_the_bin():
     assert periods.tackle[:, 0].tolist() == [1, 2, 0]
 
 
+def test_a_record_shorter_than_the_deciding_year_has_no_before():
+    periods = before_and_after([0, 0], [150, 250], [1, 1], [0], [100], [200], [300])
+    assert periods.tackle[:, 0].tolist() == [0, 1, 1]
+    assert periods.years[0, 0] == 0
+
+
 def test_comparison_sites_count_on_the_days_of_their_own_stratum():
     # Day 150 is after the first stratum's bin and before the second's deciding.
     periods = before_and_after([0, 1], [150, 150], [1, 1], [0, 1], [0, 0], [100, 400], [500, 500], [50, 300])

@@ -49,6 +49,14 @@ def test_too_few_sites_can_show_nothing():
     assert power_after([10], 0.1, TACKLE, OTHER, BIN & False, 4)[0] == 0
 
 
+def test_sites_without_rescues_add_nothing():
+    more = [
+        np.append(part, extra) for part, extra in ((TACKLE, [0, 3]), (OTHER, [9, 0]), (BIN, [True, False]))
+    ]
+    there, here = power_after([3], 0.5, *more, 4)[0], power_after([3], 0.5, TACKLE, OTHER, BIN, 4)[0]
+    assert there == pytest.approx(here, abs=0.03)
+
+
 def test_no_years_after_show_nothing():
     assert power_after([0], 0.5, TACKLE, OTHER, BIN, 4)[0] == 0
 

@@ -151,6 +151,15 @@ def test_places_at_one_distance_enter_together():
     assert zones.ends[0].tolist() == [True, False, True]
 
 
+def test_circles_over_a_continent_follow_the_geodesic():
+    rng = np.random.default_rng(6)
+    latitude, longitude = rng.uniform(-40, -10, 150), rng.uniform(115, 153, 150)
+    zones = make_zones(latitude, longitude, np.ones(150, dtype=int))
+    metres = distance_matrix_m(latitude, longitude, latitude, longitude)
+    for centre, order in enumerate(zones.order):
+        np.testing.assert_array_equal(order, np.argsort(metres[centre])[:75])
+
+
 def test_a_busy_stratum_is_no_cluster_but_without_strata_it_is():
     latitude, longitude = (axis.ravel() / 10 for axis in np.mgrid[0:8, 0:5])
     catchment = (latitude > 0.35).astype(int)

@@ -45,13 +45,14 @@ def before_and_after(site, day, is_tackle, stratum, first_day, installed_day, la
     stratum   : int array (s,), stratum of each site, 0 to k - 1
     first_day, installed_day, last_day : int arrays (k,), first day of record, first day of the bin, last of record
     decided_day : int array (k,), first day of the record that the siting was decided on; None if unknown: the year
-                before the bin
+                before the bin, or what there is of it
     Returns     Periods
     Raises      ValueError: lengths differ, a site or stratum is out of range, or days are not in order
     """
     site, day, is_tackle = np.asarray(site, dtype=int), np.asarray(day), np.asarray(is_tackle, dtype=bool)
     stratum, installed_day = np.asarray(stratum, dtype=int), np.atleast_1d(installed_day)
-    decided_day = installed_day - DECISION_DAYS if decided_day is None else np.atleast_1d(decided_day)
+    if decided_day is None:
+        decided_day = np.maximum(installed_day - DECISION_DAYS, first_day)
     starts = np.array([*np.broadcast_arrays(first_day, decided_day, installed_day, np.add(last_day, 1))])
     if (np.diff(starts, axis=0) < 0).any():
         raise ValueError(

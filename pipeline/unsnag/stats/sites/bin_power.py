@@ -15,7 +15,7 @@ def power_after(
 
     years     : float array (y,), >= 0, years of record after the bins
     ratio     : float, > 0, true ratio of tackle rates, e.g. 0.7
-    tackle_yearly, other_yearly : float arrays (s,), > 0, expected yearly rescues at each site without a bin
+    tackle_yearly, other_yearly : float arrays (s,), expected yearly rescues at each site without a bin
     is_bin    : bool array (s,)
     before_years : float, > 0, years of record before, the deciding period left out
     between_sites_variance : float, of the log change from site to site, as BinEffect has it
@@ -44,7 +44,8 @@ def _information(years, ratio, yearly, is_bin, before_years):
     if not years > 0:
         return np.zeros(is_bin.size)
     after = yearly * years * np.array([np.where(is_bin == 1, ratio, 1), np.ones(is_bin.size)])
-    return 1 / (1 / (yearly * before_years) + 1 / after).sum(axis=0)
+    with np.errstate(divide="ignore"):
+        return 1 / (1 / (yearly * before_years) + 1 / after).sum(axis=0)
 
 
 def _distance(information, is_bin, between):
@@ -64,17 +65,29 @@ def _distance(information, is_bin, between):
     return away, np.sqrt(divide(estimated_variance, true_variance))
 
 
-def years_until_seen(ratio, *sites, power=0.8, most_years=30.0, step=0.25, **settings):
+def years_until_seen(
+    ratio,
+    tackle_yearly,
+    other_yearly,
+    is_bin,
+    before_years,
+    *,
+    power=0.8,
+    most_years=30.0,
+    step=0.25,
+    **settings,
+):
     """Years of record after the bins until an effect of this size is likely seen.
 
-    ratio     : float, > 0, true ratio of tackle rates
-    sites, settings : tackle_yearly, other_yearly, is_bin, before_years and what else power_after() takes
+    ratio, tackle_yearly, other_yearly, is_bin, before_years : as power_after()
     power     : float, 0 to 1, how likely it shall be seen
     most_years : float, years to look ahead
     step      : float, years
+    settings  : between_sites_variance and level, as power_after()
     Returns     float, years; inf if not within most_years
     Raises      ValueError: as power_after()
     """
     years = np.arange(step, most_years + step / 2, step)
-    seen = power_after(years, ratio, *sites, **settings) >= power
+    chance = power_after(years, ratio, tackle_yearly, other_yearly, is_bin, before_years, **settings)
+    seen = chance >= power
     return float(years[seen.argmax()]) if seen.any() else float("inf")
