@@ -1,8 +1,10 @@
 """The command line: parse, call, print. Exit codes: 0 fine, 1 the user must act, 2 wrong usage."""
 
 import shutil
+from collections.abc import Callable
 from contextlib import contextmanager
 from datetime import datetime
+from functools import wraps
 from pathlib import Path
 from typing import Annotated
 
@@ -11,7 +13,7 @@ from rich.console import Console
 from rich.panel import Panel
 from rich.table import Table
 
-from unsnag import __version__, checks, cli_effects, outside_query, resources, run, store
+from unsnag import __version__, checks, cli_effects, cli_intake, outside_query, resources, run, store
 from unsnag.databases import reading
 from unsnag.errors import UnsnagError, render
 from unsnag.workspace import Workspace, load
@@ -46,6 +48,17 @@ def said_plainly():
         err.print(f"[bold]{'That did not work.'}[/bold]", highlight=False)
         err.print(render(error), markup=False, highlight=False)
         raise typer.Exit(1) from None
+
+
+def plainly(command: Callable[..., None]) -> Callable[..., None]:
+    """The command with its slips said plainly."""
+
+    @wraps(command)
+    def said(*arguments, **options) -> None:
+        with said_plainly():
+            command(*arguments, **options)
+
+    return said
 
 
 @contextmanager
@@ -119,6 +132,14 @@ def check(workspace: Folder) -> None:
             built = store.build(place, tell)
         if show_findings(place, built.problems, with_words=True):
             raise typer.Exit(1)
+
+
+app.command(
+    name="add-clinic",
+    epilog="Example: unsnag add-clinic our-network seal_bay ~/Downloads/seal_bay_2024-07-05.csv",
+)(plainly(cli_intake.add_clinic))
+app.command(epilog="Example: unsnag terms our-network --write")(plainly(cli_intake.terms))
+app.command(epilog="Example: unsnag fields outcome")(plainly(cli_intake.fields))
 
 
 @app.command(epilog="Example: unsnag analyse our-network")

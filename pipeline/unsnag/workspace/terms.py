@@ -7,6 +7,7 @@ from io import StringIO
 from pathlib import Path
 from typing import NamedTuple
 
+from unsnag.csv_text import unguarded
 from unsnag.errors import Problem
 from unsnag.read.names import fold
 from unsnag.workspace.fields import all_fields, suggestion
@@ -69,6 +70,7 @@ def _rows(path: Path) -> list[tuple[int, dict]]:
 def _term(path, line, row, clinic, codes) -> Term | Problem:
     vocabularies = {item.field: item.vocabulary for item in all_fields() if item.kind == "term"}
     field, word, code = ((row[name] or "").strip() for name in COLUMNS)
+    word = unguarded(word)
     where = f"{path}, line {line}"
     if field not in vocabularies:
         return Problem(where, f"there is no field '{field}'", suggestion(field, vocabularies))
