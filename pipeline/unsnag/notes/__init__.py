@@ -4,8 +4,9 @@ Rules, word lists and cues are data in ``sql/codes/notes_*.csv``; this package o
 win over notes elsewhere; here a text is understood by itself.
 """
 
+from unsnag.notes.bulk import understand_all
 from unsnag.notes.mention import Mention, firmest
 from unsnag.notes.read import understand
 from unsnag.notes.rules import Rules, load_rules
 
-__all__ = ["Mention", "Rules", "firmest", "load_rules", "understand"]
+__all__ = ["Mention", "Rules", "firmest", "load_rules", "understand", "understand_all"]

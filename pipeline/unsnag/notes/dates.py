@@ -25,7 +25,7 @@ MONTHS = {
     )
     for name in names.split()
 }
-_MONTH = "(?:" + "|".join(sorted(MONTHS, key=len, reverse=True)) + r")\b\.?"
+MONTH = "(?:" + "|".join(sorted(MONTHS, key=len, reverse=True)) + r")\b\.?"
 _YEAR = r"(?:\d{4}|\d{2}(?!\s*[a-z]))\b"
 _DAY = r"\d{1,2}(?:st|nd|rd|th)?"
 DATE = (
@@ -34,10 +34,16 @@ DATE = (
     r"|\d{1,2}/\d{1,2}/(?:\d{4}|\d{2})\b|\d{1,2}-\d{1,2}-(?:\d{4}|\d{2})\b"
     r"|\d{1,2}\.\d{1,2}\.(?:\d{4}|\d{2})(?!\d)|\d{1,2}/\d{1,2}\b(?!/)"
     r"|(?:\A|(?<=\n)|(?<=[.;,] ))\d{1,2}\.\d{1,2}\.(?= )"  # heads an entry; elsewhere it may be a value
-    rf"|{_DAY}[ /-]?(?:of |de )?{_MONTH}(?:[ /-]?(?:del? )?{_YEAR})?"
-    rf"|{_MONTH} {_DAY}\b(?:,? \d{{4}}\b)?"
+    rf"|{_DAY}[ /-]?(?:of |de )?{MONTH}(?:[ /-]?(?:del? )?{_YEAR})?"
+    rf"|{MONTH} {_DAY}\b(?:,? \d{{4}}\b)?"
     r"|(?:days? ?|dia |d)\d{1,3}\b(?! of)"
     r")"
+)
+_BEFORE_A_DAY = "|".join(sorted({name[-3:] for name in MONTHS} | {"day", "ays", "dia"}))
+# A digit with a month, "day" or another number close by: quickly tried, so that few notes are searched for dates.
+MAY_BE_DATE = re.compile(
+    rf"\d(?:[./-]\d|(?:st|nd|rd|th)?[ /-]?(?:of |de )?{MONTH}"
+    rf"|(?<=(?:{_BEFORE_A_DAY})\d)|(?<=(?:{_BEFORE_A_DAY}) \d)|(?<=d\d)|(?<=d \d))"
 )
 EARLIEST_BEFORE_ADMISSION = datetime.timedelta(days=31)
 

@@ -41,7 +41,9 @@ def _same_event(one: Candidate, other: Candidate, sentences: list[int]) -> bool:
     return one.when is not None or apart <= NEIGHBOURING
 
 
-def _says_less(candidate: Candidate, candidates: Sequence[Candidate], sentences: list[int], rules: Rules) -> bool:
+def _says_less(
+    candidate: Candidate, candidates: Sequence[Candidate], sentences: list[int], rules: Rules
+) -> bool:
     """Whether another candidate of the same event says more; that one then takes over the result."""
     if candidate.code != candidate.rule.code:
         return False
@@ -82,9 +84,7 @@ def _see_movement(candidates: Sequence[Candidate], sentences: list[int]) -> None
         seen.append((candidate.when, max(depths)))
 
 
-def _set_results(
-    words: Words, candidates: Sequence[Candidate], hits: list[CueHit], rules: Rules
-) -> None:
+def _set_results(words: Words, candidates: Sequence[Candidate], hits: list[CueHit], rules: Rules) -> None:
     """The worst that is said of an attempt; without a word of it, what the rule itself says."""
     attempts = [each for each in candidates if each.axis == "procedure" and each.code in rules.attempts]
     for attempt in attempts:

@@ -1,93 +1,56 @@
-"""The cheap gate: which patterns could match at all, from the words of a note.
+"""The cheap gate: which patterns could match at all, from the words of a note. Most notes open few or none."""
 
-Each set of words of which some pattern needs one is a bit. A word's bits are remembered between notes; the bits of all
-words of a note, joined, tell which patterns have everything that they need. Most notes open none.
-"""
-
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable
 from typing import NamedTuple
 
+from unsnag.notes.bits import WordBits
 from unsnag.notes.patterns import Pattern
-
-REMEMBERED = 500_000
+from unsnag.notes.rules import Cue, Rule
 
 
 class Entry(NamedTuple):
-    """A pattern, its owner (a rule or a cue), and the bits that it needs."""
+    """A pattern, its owner, the bits that it needs and the bit of its first word (0: any word)."""
 
     number: int
     needed: int
-    owner: object
+    opening: int
+    owner: Rule | Cue
     pattern: Pattern
 
 
 class Gate:
-    """Finds the patterns that a set of words may match.
+    """Patterns filed under the most telling set of words that each needs.
 
-    owned  : (owner, pattern), in the order in which matches are to be tried
-    common : words so frequent that a pattern is not looked up by them
-    mend   : gives the word that a slip stands for
+    owners : the rules or cues, in the order in which their matches are to be tried
+    bits   : the bits of words, shared between gates
+    common : words so frequent that no pattern is looked up by them
     """
 
-    def __init__(self, owned: Iterable[tuple[object, Pattern]], common: Collection[str], mend) -> None:
-        self._mend = mend
-        self._bits: dict[frozenset[str], int] = {}
-        self._masks: dict[str, int] = {}
+    def __init__(self, owners: Iterable[Rule | Cue], bits: WordBits, common: Collection[str]) -> None:
         self._always: list[Entry] = []
-        self._by_bit: dict[int, list[Entry]] = {}
+        self._filed: dict[int, list[Entry]] = {}
+        owned = ((owner, pattern) for owner in owners for pattern in owner.patterns)
         for number, (owner, pattern) in enumerate(owned):
-            self._add(Entry(number, self._needed(pattern), owner, pattern), frozenset(common))
-        self._openers = sum(self._by_bit)
-        self._whole, self._beginnings = self._words()
+            needed = 0
+            for words in pattern.needs:
+                needed |= bits.bit(words)
+            entry = Entry(number, needed, bits.opening_bit(pattern.opens), owner, pattern)
+            self._file(entry, bits, frozenset(common))
+        self._openers = sum(self._filed)
 
-    def _needed(self, pattern: Pattern) -> int:
-        mask = 0
-        for words in pattern.needs:
-            mask |= self._bits.setdefault(words, 1 << len(self._bits))
-        return mask
-
-    def _add(self, entry: Entry, common: frozenset[str]) -> None:
-        """File a pattern under its most telling set of words."""
+    def _file(self, entry: Entry, bits: WordBits, common: frozenset[str]) -> None:
         if not entry.pattern.needs:
             self._always.append(entry)
             return
         telling = min(entry.pattern.needs, key=lambda words: (len(words & common), len(words)))
-        self._by_bit.setdefault(self._bits[telling], []).append(entry)
-
-    def _words(self) -> tuple[dict[str, int], list[tuple[str, int]]]:
-        whole: dict[str, int] = {}
-        beginnings: dict[str, int] = {}
-        for words, bit in self._bits.items():
-            for word in words:
-                into, key = (beginnings, word[:-1]) if word.endswith("*") else (whole, word)
-                into[key] = into.get(key, 0) | bit
-        return whole, sorted(beginnings.items())
-
-    def mask(self, words: Sequence[str]) -> int:
-        """The bits of all words, slips mended."""
-        masks, found = self._masks, 0
-        for word in words:
-            mask = masks.get(word)
-            found |= self._remember(word) if mask is None else mask
-        return found
-
-    def _remember(self, word: str) -> int:
-        if len(self._masks) > REMEMBERED:
-            self._masks.clear()
-        mended = self._mend(word)
-        mask = self._whole.get(mended, 0)
-        for beginning, bit in self._beginnings:
-            if mended.startswith(beginning):
-                mask |= bit
-        self._masks[word] = mask
-        return mask
+        self._filed.setdefault(bits.bit(telling), []).append(entry)
 
     def entries(self, mask: int) -> list[Entry]:
-        """The patterns whose every need is met, in their order."""
+        """The patterns whose every need is met by a note with these bits, in their order."""
         found = list(self._always)
         openers = mask & self._openers
         while openers:
             bit = openers & -openers
             openers ^= bit
-            found += [entry for entry in self._by_bit[bit] if entry.needed & mask == entry.needed]
+            found += [entry for entry in self._filed[bit] if entry.needed & mask == entry.needed]
         return sorted(found)

@@ -1,9 +1,10 @@
 """Rules on words: what could be meant, before denials, doubts and dates are weighed."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from unsnag.notes.dates import When
+from unsnag.notes.gate import Entry
 from unsnag.notes.patterns import Pattern
 from unsnag.notes.rules import BLOCK, Cue, Rule
 from unsnag.notes.tokens import Words
@@ -36,20 +37,36 @@ class CueHit:
     last: int
 
 
-def match_rules(words: Words, entries: Iterable) -> tuple[list[Candidate], list[Candidate]]:
-    """Candidates that no look-alike blocks and whose needs are met; and the look-alikes themselves."""
-    found = [
-        _candidate(entry.owner, *words.span(match))
+class Line:
+    """The line of a note and where the words stand with which patterns open: nothing is tried elsewhere."""
+
+    def __init__(self, words: Words, starts: Mapping[int, list[int]]) -> None:
+        self.words = words
+        self._starts = starts
+
+    def matches(self, entry: Entry) -> Iterator[tuple[int, int]]:
+        """The words [first, after last) of every match of a pattern."""
+        line, places = self.words.line, self.words.places
+        for word in self._starts.get(entry.opening, ()) if entry.opening else range(len(places)):
+            match = entry.pattern.regex.match(line, places[word])
+            if match:
+                yield self.words.span(match)
+
+
+def match_rules(line: Line, entries: Iterable[Entry]) -> list[Candidate]:
+    """Every match of a rule, whatever stands around it."""
+    return [
+        Candidate(rule, first, last, rule.axis, rule.code, rule.status, result=rule.result or None)
         for entry in entries
-        for match in entry.pattern.regex.finditer(words.line)
+        for rule in (entry.owner,)
+        for first, last in line.matches(entry)
     ]
-    blocks = [each for each in found if each.axis == BLOCK]
-    open_ = [each for each in found if each.axis != BLOCK and not _blocked(each, blocks)]
-    return _longest([each for each in open_ if _needs_met(each, words)]), blocks
 
 
-def _candidate(rule: Rule, first: int, last: int) -> Candidate:
-    return Candidate(rule, first, last, rule.axis, rule.code, rule.status, result=rule.result or None)
+def sift(candidates: Iterable[Candidate], blocks: Sequence[Candidate], words: Words) -> list[Candidate]:
+    """Those that no look-alike blocks, whose needs are met, and of overlapping ones the longest."""
+    open_ = (each for each in candidates if not _blocked(each, blocks))
+    return _longest([each for each in open_ if _needs_met(each, words)])
 
 
 def _blocked(candidate: Candidate, blocks: Iterable[Candidate]) -> bool:
@@ -88,13 +105,9 @@ def _speaks_for(longer: Candidate, shorter: Candidate) -> bool:
     return longer.axis == shorter.axis and (longer.axis == "body_site" or longer.code == shorter.code)
 
 
-def match_cues(words: Words, entries: Iterable, taken: Iterable[Candidate]) -> list[CueHit]:
+def match_cues(line: Line, entries: Iterable[Entry], taken: Iterable[Candidate]) -> list[CueHit]:
     """Cues whose words are not already part of what a look-alike or an undeniable rule says."""
-    hits = [
-        CueHit(entry.owner, *words.span(match))
-        for entry in entries
-        for match in entry.pattern.regex.finditer(words.line)
-    ]
+    hits = [CueHit(entry.owner, first, last) for entry in entries for first, last in line.matches(entry)]
     taken = list(taken)
     return [hit for hit in hits if not any(_swallows(each, hit) for each in taken)]
 

@@ -9,9 +9,10 @@ a|b c|d     one of these; an alternative may be a phrase of words joined by ``_`
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
+COMMON = "common"
 GAPS = {"..": r"(?:[^ .,]+ ){0,3}?", "...": r"(?:[^ .]+ ){0,8}?"}
 
 
@@ -19,13 +20,15 @@ GAPS = {"..": r"(?:[^ .,]+ ){0,3}?", "...": r"(?:[^ .]+ ){0,8}?"}
 class Pattern:
     """One compiled alternative.
 
-    regex : matches in a line of words, each followed by a blank
+    regex : matches in a line of words, each followed by a blank; to be tried where a word starts
     needs : for every element that must be there, the words (or beginnings, ending in ``*``) of which one must occur
+    opens : the words of which a match starts with one, ``#`` for any number; empty if its start may be missing
     words : every word and beginning in it
     """
 
     regex: re.Pattern
     needs: tuple[frozenset[str], ...]
+    opens: frozenset[str]
     words: frozenset[str]
 
 
@@ -41,8 +44,8 @@ def compile_patterns(written: str, lists: Mapping[str, tuple[str, ...]]) -> tupl
 def _compile(elements: list[str], lists: Mapping[str, tuple[str, ...]]) -> Pattern:
     if not elements:
         raise ValueError("an alternative between ';' is empty")
-    parts, needs, words = [], [], set()
-    for element in elements:
+    parts, needs, words, opens = [], [], set(), frozenset()
+    for place, element in enumerate(elements):
         if element in GAPS:
             parts.append(GAPS[element])
             continue
@@ -50,9 +53,23 @@ def _compile(elements: list[str], lists: Mapping[str, tuple[str, ...]]) -> Patte
         phrases = _phrases(element[1:-1] if optional else element, lists)
         parts.append(_alternatives(phrases) + ("?" if optional else ""))
         words.update(word for phrase in phrases for word in phrase.split())
-        if not optional and all(phrase.split()[0].strip("*").isalpha() for phrase in phrases):
-            needs.append(frozenset(phrase.split()[0] for phrase in phrases))
-    return Pattern(re.compile("(?<= )" + "".join(parts)), tuple(needs), frozenset(words))
+        telling = frozenset(_telling(phrase, lists[COMMON]) for phrase in phrases)
+        if not optional and all(map(_is_word, telling)):
+            needs.append(telling)
+        if place == 0 and not optional:
+            opens = frozenset(phrase.split()[0].replace("/", ",") for phrase in phrases)
+    return Pattern(re.compile("(?<= )" + "".join(parts)), tuple(needs), opens, frozenset(words))
+
+
+def _telling(phrase: str, common: Collection[str]) -> str:
+    """The first word of a phrase that is not to be found everywhere."""
+    words = [word for word in phrase.split() if _is_word(word)] or phrase.split()
+    return next((word for word in words if word not in common), words[0])
+
+
+def _is_word(word: str) -> bool:
+    """Not a number, a mark or a date: what the gate finds in a note without reading it."""
+    return word.strip("*").replace("'", "").isalpha()
 
 
 def _phrases(element: str, lists: Mapping[str, tuple[str, ...]]) -> list[str]:

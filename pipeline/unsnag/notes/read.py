@@ -3,18 +3,20 @@
 import dataclasses
 import datetime
 import functools
+from collections.abc import Iterable
 from typing import NamedTuple
 
+from unsnag.notes.bits import WordBits
 from unsnag.notes.dates import When, resolve
 from unsnag.notes.events import settle
-from unsnag.notes.gate import Gate
+from unsnag.notes.gate import Entry, Gate
 from unsnag.notes.links import link_sites
-from unsnag.notes.match import Candidate, match_cues, match_rules
+from unsnag.notes.match import Candidate, Line, match_cues, match_rules, sift
 from unsnag.notes.mention import Mention
-from unsnag.notes.rules import HELPER, Cue, Rules, load_rules
+from unsnag.notes.rules import BLOCK, HELPER, Rules, load_rules
 from unsnag.notes.status import UNDENIABLE, StatusReader
-from unsnag.notes.timeline import days_of, set_days
-from unsnag.notes.tokens import Words, fold, read_words, bare_words
+from unsnag.notes.timeline import Day, days_of, set_days
+from unsnag.notes.tokens import Tokeniser, Words, bare_words, fold
 
 KEPT_WHEN_ABSENT = ("absent", *UNDENIABLE)
 
@@ -30,33 +32,50 @@ class Reader:
     """Reads notes by one set of rules; it remembers words between notes, nothing else."""
 
     def __init__(self, rules: Rules) -> None:
-        owned = [(rule, pattern) for rule in rules.rules for pattern in rule.patterns]
-        owned += [(cue, pattern) for cue in rules.cues for pattern in cue.patterns]
         self._rules = rules
-        self._gate = Gate(owned, rules.lists["common"], rules.mender)
+        self._bits = WordBits(rules.mender)
+        common = rules.lists["common"]
+        self._saying = Gate((rule for rule in rules.rules if rule.axis != BLOCK), self._bits, common)
+        self._blocking = Gate((rule for rule in rules.rules if rule.axis == BLOCK), self._bits, common)
+        self._cues = Gate(rules.cues, self._bits, common)
+        self._bits.settle()
         self._statuses = StatusReader(rules.lists["stop"], rules.lists["or_word"])
-        self._abbreviations = frozenset(rules.lists["abbreviation"])
+        self._tokeniser = Tokeniser(rules.mender, frozenset(rules.lists["abbreviation"]))
 
     def read(self, text: str, date_order: str = "dmy") -> list[Read]:
         """What a note says, in the order in which it says it."""
         folded = fold(text)
-        entries = self._gate.entries(self._gate.mask(bare_words(folded)))
-        if not entries:
+        mask = self._bits.mask(bare_words(folded))
+        entries = self._saying.entries(mask)
+        if not _say_anything(entries):
             return []
-        words = read_words(folded, self._rules.mender, self._abbreviations)
-        candidates = self._candidates(words, folded, date_order, entries)
-        return [_read(text, words, each) for each in candidates if each.axis != HELPER]
+        words = self._tokeniser.read(folded)
+        line = Line(words, self._bits.starts(words.words))
+        found = match_rules(line, entries)
+        if not found:
+            return []
+        days = days_of(words, folded, date_order, self._rules.lists)
+        settled = self._settle(line, mask, found, days)
+        return [_read(text, words, each) for each in settled if each.axis != HELPER]
 
-    def _candidates(self, words: Words, folded: str, date_order: str, entries: list) -> list[Candidate]:
-        of_rules = [entry for entry in entries if not isinstance(entry.owner, Cue)]
-        candidates, blocks = match_rules(words, of_rules)
+    def _settle(self, line: Line, mask: int, found: list[Candidate], days: list[Day]) -> list[Candidate]:
+        """What is left of the matches when all that stands around them is weighed."""
+        words = line.words
+        blocks = match_rules(line, self._blocking.entries(mask))
+        candidates = sift(found, blocks, words)
         if not candidates:
             return []
-        hits = match_cues(words, (e for e in entries if isinstance(e.owner, Cue)), candidates + blocks)
+        hits = match_cues(line, self._cues.entries(mask), candidates + blocks)
         self._statuses.read(words, candidates, hits)
         candidates = link_sites(words, _deny(candidates), self._rules)
-        candidates = set_days(words, candidates, days_of(words, folded, date_order, self._rules.lists))
+        candidates = set_days(words, candidates, days)
         return settle(words, candidates, hits, self._rules)
+
+
+def _say_anything(entries: Iterable[Entry]) -> bool:
+    """Whether some pattern may report: a part of the body only does beside tackle, a wound or a lesion."""
+    axes = {entry.owner.axis for entry in entries}
+    return axes >= {HELPER, "body_site"} or bool(axes - {HELPER, "body_site"})
 
 
 def _deny(candidates: list[Candidate]) -> list[Candidate]:
@@ -75,7 +94,7 @@ def _deny(candidates: list[Candidate]) -> list[Candidate]:
 
 
 def _read(text: str, words: Words, candidate: Candidate) -> Read:
-    start, end = words.starts[candidate.first], words.ends[candidate.last - 1]
+    start, end = words.spans[candidate.first][0], words.spans[candidate.last - 1][1]
     why = "; ".join([candidate.rule.why, *candidate.reasons])
     mention = Mention(
         candidate.axis,

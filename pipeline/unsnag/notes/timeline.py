@@ -25,7 +25,7 @@ def days_of(words: Words, folded: str, date_order: str, lists: Mapping[str, Coll
     for word, token in enumerate(words.words):
         if token != "<date>" or _is_score(words.words, word, lists):
             continue
-        when = read_when(folded[words.starts[word] : words.ends[word]], date_order)
+        when = read_when(folded[slice(*words.spans[word])], date_order)
         if when is not None:
             days.append(Day(word, when))
     return days

@@ -4,22 +4,26 @@ Rules are matched on ``Words.line``: every word, mended and without accents, bet
 become ``.``, weaker breaks ``,``, a calendar day ``<date>``. Each word still knows where it stood in the note.
 """
 
+import itertools
 import re
 import unicodedata
 from bisect import bisect_right
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
-from unsnag.notes.dates import DATE, read_when
+from unsnag.notes.dates import DATE, MAY_BE_DATE, read_when
 
 COMBINING = "\u0300"
-WORD = rf"[a-z{COMBINING}]+(?:['’][a-z{COMBINING}]+)?"
-TOKEN = re.compile(
-    rf"(?P<date>{DATE})|(?P<word>{WORD})|(?P<number>\d+(?:st|nd|rd|th)\b|\d+(?:[.,]\d+)*)"
-    r"|(?P<end>[.;!\n]+)|(?P<query>[?¿]+)|(?P<mark>[^\s\w'’\"“”?¿])"
+WORD = rf"[a-z{COMBINING}]+(?:'[a-z{COMBINING}]+)?"
+WITHOUT_DATES = (
+    rf"(?P<word>{WORD})|(?P<number>\d+(?:st|nd|rd|th)\b|\d+(?:[.,]\d+)*)"
+    r"|(?P<end>[.;!\n]+)|(?P<query>[?¿]+)|(?P<mark>[^\s\w'\"“”?¿])"
 )
+TOKEN = re.compile(WITHOUT_DATES)
+TOKEN_OR_DATE = re.compile(f"(?P<date>{DATE})|{WITHOUT_DATES}")
 BARE_WORD = re.compile(WORD)
 BREAKS = (".", ",")
+REMEMBERED = 500_000
 SAID_BY = {"&": "and", "+": "and", "<": "below", ">": "above"}
 SAID_BY_SOME = {"#": "fracture", "/": "and"}
 SILENT = ":@%*_~^¡"
@@ -27,11 +31,11 @@ SILENT = ":@%*_~^¡"
 
 def _folding() -> dict[int, str]:
     """One lower-case letter without accent for each letter: folding must not move any offset."""
-    table = {code: COMBINING for code in range(0x300, 0x370)}
+    table = dict.fromkeys(range(0x300, 0x370), COMBINING)
     for code in range(0x41, 0x250):
         plain = unicodedata.normalize("NFD", chr(code))[0].lower()
         table[code] = plain if len(plain) == 1 else chr(code)
-    return table | {ord("µ"): "u", ord("μ"): "u"}
+    return table | {ord("µ"): "u", ord("μ"): "u", ord("’"): "'"}
 
 
 FOLDING = _folding()
@@ -54,14 +58,13 @@ class Words:
     """The words of one note.
 
     words  : the mended word, ``.``, ``,``, ``?``, a number or ``<date>``
-    starts, ends : where each stands in the note, characters
+    spans  : where each stands in the note, first character and the one after the last
     line   : the words between single blanks, with a blank at both ends
     places : where each word starts in ``line``
     """
 
     words: list[str]
-    starts: list[int]
-    ends: list[int]
+    spans: list[tuple[int, int]]
     line: str
     places: list[int]
 
@@ -96,50 +99,57 @@ class Words:
         return " ".join(self.words[first:last])
 
 
-def read_words(folded: str, mend: Callable[[str], str], abbreviations: Collection[str] = ()) -> Words:
-    """The words of a folded note; ``mend`` gives the word that a slip stands for.
+class Tokeniser:
+    """Turns folded notes into words.
 
-    A full stop after one of the ``abbreviations`` ends no sentence.
+    mend          : gives the word that a slip stands for
+    abbreviations : a full stop after one of them ends no sentence
     """
-    words, starts, ends = [], [], []
-    for match in TOKEN.finditer(folded):
-        for word in _said_by(match, folded, words, mend, abbreviations):
-            if not (word in BREAKS and words and words[-1] == word):
-                words.append(word)
-                starts.append(match.start())
-                ends.append(match.end())
-    if words and words[-1] != ".":
-        words.append(".")
-        starts.append(len(folded))
-        ends.append(len(folded))
-    places, place = [], 1
-    for word in words:
-        places.append(place)
-        place += len(word) + 1
-    return Words(words, starts, ends, f" {' '.join(words)} ", places)
 
+    def __init__(self, mend: Callable[[str], str], abbreviations: Collection[str] = ()) -> None:
+        self._mend = mend
+        self._abbreviations = abbreviations
+        self._known: dict[str, str] = {",": ","}
 
-def _said_by(
-    match: re.Match,
-    folded: str,
-    before: list[str],
-    mend: Callable[[str], str],
-    abbreviations: Collection[str],
-) -> list[str]:
-    kind, token = match.lastgroup, match.group()
-    if kind == "word":
-        return [mend(token.replace(COMBINING, ""))]
-    if kind == "number":
-        return [token]
-    if kind == "date":
-        return ["<date>"] if read_when(token) else [token]
-    if kind == "query":
-        return ["?", "."] if _ends_a_question(match, folded) else ["?"]
-    if kind == "end":
-        shortened = token == "." and before and before[-1] in abbreviations
-        return [] if shortened else ["."]
-    mark = _mark(token, match.start(), folded)
-    return [mark] if mark else []
+    def read(self, folded: str) -> Words:
+        """The words of a folded note; it always ends a sentence."""
+        words, spans, known = [], [], self._known
+        pattern = TOKEN_OR_DATE if MAY_BE_DATE.search(folded) else TOKEN
+        for match in pattern.finditer(folded):
+            said = known.get(match[0])
+            for word in self._said_by(match, folded, words) if said is None else (said,):
+                if not (words and word == words[-1] and word in BREAKS):
+                    words.append(word)
+                    spans.append(match.span())
+        if words and words[-1] != ".":
+            words.append(".")
+            spans.append((len(folded), len(folded)))
+        lengths = map(len, words[:-1])
+        places = list(itertools.accumulate(lengths, lambda place, length: place + length + 1, initial=1))
+        return Words(words, spans, f" {' '.join(words)} ", places)
+
+    def _said_by(self, match: re.Match, folded: str, before: list[str]) -> tuple[str, ...]:
+        kind, token = match.lastgroup, match.group()
+        if kind == "word":
+            return (self._remember(token),)
+        if kind == "number":
+            return (token,)
+        if kind == "date":
+            return ("<date>",) if read_when(token) else (token,)
+        if kind == "query":
+            return ("?", ".") if _ends_a_question(match, folded) else ("?",)
+        if kind == "end":
+            shortened = token == "." and before and before[-1] in self._abbreviations
+            return () if shortened else (".",)
+        mark = _mark(token, match.start(), folded)
+        return (mark,) if mark else ()
+
+    def _remember(self, token: str) -> str:
+        """Words say the same everywhere: most of a note is words seen before."""
+        if len(self._known) > REMEMBERED:
+            self._known = {",": ","}
+        word = self._known[token] = self._mend(token.replace(COMBINING, ""))
+        return word
 
 
 def _ends_a_question(match: re.Match, folded: str) -> bool:

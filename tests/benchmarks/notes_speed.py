@@ -1,0 +1,95 @@
+"""How long a million distinct notes take: PYTHONPATH=pipeline:tests python tests/benchmarks/notes_speed.py [notes] [processes].
+
+The mixture stands for a network whose clinics take in all wildlife: one note in twelve is a labelled tackle note,
+the others are invented everyday intakes. Every text is distinct, so nothing is gained by remembering whole notes.
+"""
+
+import os
+import random
+import sys
+import time
+
+from notes.labelled import invented_notes
+from unsnag.notes import understand_all
+
+TACKLE_SHARE = 1 / 12
+AGES = ["Adult", "Juvenile", "Nestling", "Fledgling", "Hatchling", "Subadult female", "Old male"]
+ANIMALS = [
+    "magpie",
+    "ringtail",
+    "kookaburra",
+    "noisy miner",
+    "blue-tongue",
+    "tawny frogmouth",
+    "wood duck",
+    "long-necked turtle",
+    "rainbow lorikeet",
+    "brushtail",
+    "barn owl",
+    "hedgehog",
+    "pigeon",
+    "silver gull",
+    "swamp wallaby",
+    "microbat",
+]
+CAUSES = [
+    "found on road",
+    "fell from nest",
+    "hit window",
+    "cat caught",
+    "attacked by dog",
+    "orphaned, mother not seen",
+    "found in swimming pool",
+    "unable to fly",
+    "storm victim",
+    "nest tree felled",
+    "caller says not moving",
+    "in garage",
+]
+STATES = [
+    "thin and quiet",
+    "bright and alert",
+    "left wing droop",
+    "no obvious injuries",
+    "concussed",
+    "puncture to chest",
+    "dehydrated",
+    "fractured humerus",
+    "lice",
+    "good body condition",
+    "tail feathers missing",
+    "weak, cold",
+]
+ENDS = [
+    "fluids and heat", "to carer", "released at site", "died overnight", "PTS", "reunited with parents", "fed hourly",
+    "anti-inflammatories, cage rest", "creched with others", "transferred", "for flight aviary next week", "observe",
+]  # fmt: skip
+
+
+def notes_of(count: int, seed: int = 7) -> list[str]:
+    """Distinct notes of the mixture."""
+    chance = random.Random(seed)
+    tackle = [note.text for note in invented_notes()]
+    return [
+        f"{chance.choice(tackle)} No {number}"
+        if chance.random() < TACKLE_SHARE
+        else f"{chance.choice(AGES)} {chance.choice(ANIMALS)}, {chance.choice(CAUSES)}. {chance.choice(STATES)}, "
+        f"{number} g. {chance.choice(ENDS)}."
+        for number in range(count)
+    ]
+
+
+def main() -> None:
+    count = int(sys.argv[1]) if len(sys.argv) > 1 else 1_000_000
+    processes = int(sys.argv[2]) if len(sys.argv) > 2 else 2
+    texts = notes_of(count)
+    start = time.perf_counter()
+    frame = understand_all(texts, processes=processes)
+    seconds = time.perf_counter() - start
+    busy = sum(os.times()[:4])
+    print(f"{count} distinct notes, {processes} processes: {seconds:.1f} s ({busy:.1f} s of processor time)")
+    print(f"{frame['note'].nunique()} notes say something, {len(frame)} mentions")
+
+
+if __name__ == "__main__":
+    main()
