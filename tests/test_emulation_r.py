@@ -1,5 +1,7 @@
 """The whole chain against R: glm for the daily chances, survfit for weighted curves (script and output kept)."""
 
+import shutil
+import subprocess
 from pathlib import Path
 
 import numpy as np
@@ -45,3 +47,14 @@ def test_weighted_curves_match_r_survival(trial, place, strategy):
     ours = strategy_curves(trial)[0, place]
     assert list(expected["day"]) == list(range(HORIZON + 1))
     np.testing.assert_allclose(ours, expected[list(ENDINGS)], atol=1e-6)
+
+
+def test_what_the_r_script_wrote_is_what_it_writes(tmp_path):
+    if shutil.which("Rscript") is None:
+        pytest.skip("Rscript is not installed")
+    for name in ("emulation_cases.csv", "emulation_events.csv", "emulation_weighted_curves.R"):
+        shutil.copy(REFERENCE / name, tmp_path)
+    subprocess.run(["Rscript", "--vanilla", "emulation_weighted_curves.R"], cwd=tmp_path, check=True)
+    for name in ("emulation_daily_chance.out.csv", "emulation_weighted_curves.out.csv"):
+        fresh, kept = pd.read_csv(tmp_path / name), pd.read_csv(REFERENCE / name)
+        pd.testing.assert_frame_equal(fresh, kept, rtol=0, atol=1e-9)
