@@ -26,10 +26,13 @@ def reference_folder() -> Path:
 
 
 def lay_out_demo(folder: Path) -> Path:
-    """The demo's inputs, without anything that a run has made."""
+    """The demo's inputs, without anything that a run has made; few replicates, because tests want no tight limits."""
+    folder.mkdir(parents=True, exist_ok=True)
     for name in INPUTS:
         origin = resources.folder("data_demo") / name
         (shutil.copytree if origin.is_dir() else shutil.copy)(origin, folder / name)
+    questions = folder / "questions.toml"
+    questions.write_text("[resampling]\nreplicates = 50\n\n" + questions.read_text(encoding="utf-8"), "utf-8")
     return folder
 
 
