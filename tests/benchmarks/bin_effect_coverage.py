@@ -11,7 +11,7 @@ import sys
 import numpy as np
 from unsnag.stats.sites.bin_effect import ESTIMATED, bin_effect
 
-DESIGNS = ((1, 8, 12, 36), (3, 8, 12, 36), (3, 5, 12, 36), (6, 20, 5, 15), (10, 10, 20, 60))
+DESIGNS = ((1, 8, 12, 36), (3, 8, 12, 36), (6, 20, 5, 15), (10, 10, 20, 60))
 
 
 def network(seed, design, ratio, spread):

@@ -16,6 +16,7 @@ from unsnag.stats.sites.counts import as_whole_counts
 
 FEWEST_DEGREES = 3
 FARTHEST = 8.0
+MOST_BETWEEN = 50.0
 ESTIMATED = "estimated"
 TOO_FEW = "too few sites with cases before and after to tell"
 
@@ -51,7 +52,7 @@ def bin_effect(before_tackle, before_other, after_tackle, after_other, is_bin, s
     Returns     BinEffect
     Raises      ValueError: lengths differ or a count is negative
     Source      Breslow & Day (1980), Statistical Methods in Cancer Research I, ch. 7, conditional likelihood;
-                Liang & McCullagh (1993), Biometrics 49:623-630, extra variation; limits by the score.
+                Williams (1982), Appl Stat 31:144-148, extra variation by Pearson's statistic; limits by the score.
     """
     counts = as_whole_counts(
         before_tackle=before_tackle,
@@ -116,19 +117,20 @@ class _Profile:
         residual, variance = self.at(log_ratio)
         return self.is_bin @ residual / np.sqrt(max(self.information(variance, between), 1e-300))
 
-    def between_sites_variance(self, residual, variance):
-        """What is left of the squared residuals when chance is taken off, by the method of moments."""
-        design = np.column_stack([np.eye(self.stratum.max() + 1)[self.stratum], self.is_bin])
-        weighted = variance[:, None] * design
-        left = np.eye(residual.size) - weighted @ np.linalg.pinv(design.T @ weighted) @ design.T
-        by_chance, by_sites = ((left**2 @ part).sum() for part in (variance, variance**2))
-        return float(max(0.0, (residual @ residual - by_chance) / by_sites)) if by_sites > 1e-12 else 0.0
+
+def _between_sites_variance(residual, variance, degrees):
+    """Variance between sites that brings the squared residuals down to their degrees of freedom; 0 if they are lower."""
+
+    def excess(between):
+        return (residual**2 / np.maximum(variance + between * variance**2, 1e-300)).sum() - degrees
+
+    return _root(excess, 0.0, MOST_BETWEEN)
 
 
 def _estimate(profile, degrees, level, described):
     middle = _root(profile.score, -FARTHEST, FARTHEST)
     residual, variance = profile.at(middle)
-    between = profile.between_sites_variance(residual, variance)
+    between = _between_sites_variance(residual, variance, degrees)
     quantile = student.isf(tail_probability(level), degrees)
     low = _root(lambda log_ratio: profile.standardised(log_ratio, between) - quantile, -FARTHEST, middle)
     high = _root(lambda log_ratio: profile.standardised(log_ratio, between) + quantile, middle, FARTHEST)

@@ -55,9 +55,7 @@ def _distance(information, is_bin, between):
     """
     at_bins = divide((information * is_bin).sum(axis=1), information.sum(axis=1))
     own = (is_bin - at_bins[:, None]) ** 2
-    spread = divide(
-        np.sqrt(2 * ((information + between * information**2) ** 2).sum(axis=1)), (information**2).sum(axis=1)
-    )
+    spread = divide(np.sqrt(2 * is_bin.size), (information / (1 + between * information)).sum(axis=1))
     estimated = between * norm.cdf(between / spread) + spread * norm.pdf(between / spread)
     true_variance = (own * (information + between * information**2)).sum(axis=1)
     estimated_variance = (own * (information + estimated[:, None] * information**2)).sum(axis=1)
