@@ -15,7 +15,7 @@ from unsnag import run, terms_help
 from unsnag.databases import reading
 from unsnag.draft import Answers, Drafted, draft_clinic
 from unsnag.errors import Problem
-from unsnag.fields_help import codes_of, field_rows, markdown
+from unsnag.fields_help import codes_of, markdown, short_rows
 from unsnag.workspace import load
 from unsnag.workspace.clinic import known_zone
 
@@ -151,8 +151,10 @@ def fields(field: FieldName = None, as_markdown: AsMarkdown = False) -> None:
     if as_markdown:
         out.print(markdown(), markup=False, highlight=False, soft_wrap=True)
         return
-    headings, rows = codes_of(field) if field else field_rows()
-    table = Table(*headings, box=None, pad_edge=False, padding=(0, 2, 0, 0))
+    headings, rows = codes_of(field) if field else short_rows()
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
+    for heading in headings:
+        table.add_column(heading, no_wrap=heading in ("Record", "Field", "Code", "Unit"))
     for row in rows:
         table.add_row(*map(escape, row))
     out.print(table)

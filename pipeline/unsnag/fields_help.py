@@ -31,6 +31,16 @@ def field_rows(record: str | None = None) -> tuple[tuple[str, ...], list[tuple[s
     ]
 
 
+def short_rows() -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+    """The same for a narrow terminal: the unit beside the kind, no Darwin Core."""
+    _, rows = field_rows()
+    short = [
+        (record, field, f"{kind}, {unit}" if unit else kind, what)
+        for record, field, kind, unit, _, what in rows
+    ]
+    return ("Record", "Field", "Kind", "What it is"), short
+
+
 def kind_of(row: dict[str, str]) -> str:
     """The kind of value, with its vocabulary where it is a term of another name."""
     is_named = row["vocabulary"] and row["vocabulary"] != row["field"]

@@ -19,7 +19,7 @@ from unsnag.workspace.fields import all_fields
 from unsnag.workspace.terms import OPEN, Term
 
 HEADING = ("field", "term", "code", "decided", "note")
-SPELT_LIKE, CONTAINS_FROM, SUGGESTED = 84, 3, 3
+SPELT_LIKE, SPELT_FROM, CONTAINS_FROM, SUGGESTED = 84, 5, 3, 3
 
 
 class Word(NamedTuple):
@@ -98,6 +98,8 @@ class Helper:
     def _spelt_like(self, clinic: str, word: Word) -> list[Suggestion]:
         """A word that differs by a slip of the pen, of the shared list or of a clinic's decisions."""
         folded = fold(word.term)
+        if len(folded) < SPELT_FROM:
+            return []
         known = dict(self.codes.get(self.vocabularies[word.field], {}))
         known |= {
             term: _as_code(decisions[0])
@@ -107,11 +109,7 @@ class Helper:
         near = process.extract(
             folded, sorted(known), scorer=fuzz.ratio, score_cutoff=SPELT_LIKE, limit=SUGGESTED
         )
-        return [
-            Suggestion(known[shared], f"spelt like '{shared}'")
-            for shared, _, _ in near
-            if len(folded) >= CONTAINS_FROM
-        ]
+        return [Suggestion(known[shared], f"spelt like '{shared}'") for shared, _, _ in near]
 
 
 # Axes that a field's words may fill as well (2_standard/word_codes.sql).

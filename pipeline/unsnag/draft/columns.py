@@ -17,7 +17,7 @@ MISSING_MARKS = frozenset({"-", "--", "---", ".", "n/a", "na", "null", "nil", "#
 ORDERS = ("dmy", "mdy", "ymd")
 # Per distinct value: readable as a day in each order, a day without a year, an Excel number of a day, a number
 # in each decimal sign, its length, how many days stand in it.
-FACTS = """
+FACTS = r"""
 create or replace temp table facts as
 select
     name, value, times,
@@ -29,7 +29,7 @@ select
     regexp_full_match(value, '[2-6][0-9]{4}') as serial,
     regexp_full_match(value, '[-+]?([0-9]+|[0-9]{1,3}(,[0-9]{3})+)([.][0-9]+)?') as point,
     regexp_full_match(value, '[-+]?([0-9]+|[0-9]{1,3}([.][0-9]{3})+)(,[0-9]+)?') as comma,
-    regexp_extract(lower(value), '^[0-9.,]+ *(kg|g|gr|lbs?|oz)\\b', 1) as unit,
+    regexp_extract(lower(value), '^[0-9.,]+ *(kg|g|gr|lbs?|oz)\b', 1) as unit,
     len(value) as length,
     len(string_split(value, ' ')) as words,
     len(regexp_extract_all(value, $day)) as days,
