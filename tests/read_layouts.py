@@ -1,8 +1,10 @@
 """An invented clinic for the tests of the reading room: write files, read them, look at raw.*."""
 
+from io import BytesIO
 from pathlib import Path
 
 import duckdb
+import openpyxl
 from unsnag.read import SourceLayout, read_source
 
 
@@ -44,3 +46,17 @@ class Clinic:
 
 def _filled(row: dict) -> dict:
     return {name: cell for name, cell in row.items() if cell is not None and not name.startswith("_")}
+
+
+def workbook(rows, shape=lambda sheet: None, sheet="Patients", other=()) -> bytes:
+    """A workbook of one sheet, and others before it."""
+    book = openpyxl.Workbook()
+    book.active.title = sheet
+    for row in rows:
+        book.active.append(row)
+    shape(book.active)
+    for name in other:
+        book.create_sheet(name, 0)
+    stream = BytesIO()
+    book.save(stream)
+    return stream.getvalue()

@@ -8,8 +8,7 @@ from zipfile import ZIP_DEFLATED, ZipFile
 
 import duckdb
 import pytest
-from read_layouts import Clinic
-from test_read_workbook import workbook
+from read_layouts import Clinic, workbook
 from unsnag.errors import Problem, Problems, UnsnagError
 from unsnag.read import read_source
 from unsnag.read import workbook as workbook_module

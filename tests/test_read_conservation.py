@@ -9,8 +9,7 @@ import duckdb
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from read_layouts import Clinic
-from test_read_workbook import workbook
+from read_layouts import Clinic, workbook
 from unsnag.errors import Problem
 from unsnag.read import reading
 

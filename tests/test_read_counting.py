@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from test_read_workbook import workbook
+from read_layouts import workbook
 from unsnag.read import counting_workbook
 from unsnag.read.counting import count_delimited, count_lines
 

@@ -2,10 +2,10 @@
 
 from datetime import date, datetime, time, timedelta
 from io import BytesIO
+from zipfile import ZIP_DEFLATED, ZipFile
 
-import openpyxl
 import pytest
-from read_layouts import Clinic
+from read_layouts import Clinic, workbook
 from unsnag.errors import Problem
 from unsnag.read.records import as_text
 
@@ -13,20 +13,6 @@ from unsnag.read.records import as_text
 @pytest.fixture
 def clinic(tmp_path):
     return Clinic(tmp_path)
-
-
-def workbook(rows, shape=lambda sheet: None, sheet="Patients", other=()) -> bytes:
-    """A workbook of one sheet, and others before it."""
-    book = openpyxl.Workbook()
-    book.active.title = sheet
-    for row in rows:
-        book.active.append(row)
-    shape(book.active)
-    for name in other:
-        book.create_sheet(name, 0)
-    stream = BytesIO()
-    book.save(stream)
-    return stream.getvalue()
 
 
 @pytest.mark.parametrize(
@@ -74,8 +60,6 @@ def test_a_formula_gives_the_value_that_was_last_shown(clinic):
 
 
 def _with_cached_value(content: bytes, before: str, after: str) -> bytes:
-    from zipfile import ZIP_DEFLATED, ZipFile
-
     stream = BytesIO()
     with ZipFile(BytesIO(content)) as old, ZipFile(stream, "w", ZIP_DEFLATED) as new:
         for name in old.namelist():

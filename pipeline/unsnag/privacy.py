@@ -25,7 +25,6 @@ NO_PHONE = (
 GAP = r"[ \xa0.–-]{1,2}"
 GROUP = rf"(?:{GAP}(?!{FULL_DAY})\d{{2,8}})"
 FREE = r"(?<![\w.,/+#–-])"  # not inside a longer number or code
-ALONE = rf"{FREE}(?<!\d )"  # nor behind another number, as in a row of weights
 TRUNK = r"(?<![\w.+#–-])0"  # the zero of national numbers; lists of them are written 04…/04… and 04…,04…
 END = r"(?!\w)(?! ?(?:k?g|mg|ml|mm|cm|m)\b)"
 ANY_GAP = r"[ \xa0()./–-]{0,2}"
@@ -35,14 +34,20 @@ PHONES = (
     rf"(?<!\w)(?=\((?:{ANY_GAP}\d){{7}})\(0?\d{{1,4}}\) ?(?!{FULL_DAY})\d{{2,8}}{GROUP}{{0,4}}{END}",
     rf"(?=0(?:{ANY_GAP}\d){{8}}){TRUNK}\d{{1,4}}(?:/\d{{5,8}}|{GROUP}{{1,5}}){END}",
     rf"{TRUNK}\d{{8,11}}{END}",
-    rf"{ALONE}(?:1{GAP})?[2-9]\d\d{GAP}\d{{3}}{GAP}\d{{4}}{END}",
-    rf"{ALONE}[2-9]\d\d[2-9]\d{{6}}{END}",
-    rf"(?P<threes>{ALONE}[4679]\d\d[ \xa0]\d{{3}}[ \xa0]\d{{3}}{END}(?! \d{{3}}\b))",
-    rf"{ALONE}[679]\d\d(?:{GAP}\d\d){{3}}{END}",
-    rf"{ALONE}9\d \d{{3}} \d\d \d\d{END}",
-    rf"{ALONE}[4679]\d{{8}}{END}",
 )
-PHONE = re.compile(rf"(?=[\d+(-])(?:(?P<no_phone>{'|'.join(NO_PHONE)})|{'|'.join(PHONES)})")
+# These are phone numbers only if they stand alone, not behind another number as in a row of weights.
+PHONES_ALONE = (
+    rf"{FREE}(?:1{GAP})?[2-9]\d\d{GAP}\d{{3}}{GAP}\d{{4}}{END}",
+    rf"{FREE}[2-9]\d\d[2-9]\d{{6}}{END}",
+    rf"(?P<threes>{FREE}[4679]\d\d[ \xa0]\d{{3}}[ \xa0]\d{{3}}{END}(?! \d{{3}}\b))",
+    rf"{FREE}[679]\d\d(?:{GAP}\d\d){{3}}{END}",
+    rf"{FREE}9\d \d{{3}} \d\d \d\d{END}",
+    rf"{FREE}[4679]\d{{8}}{END}",
+)
+PHONE = re.compile(
+    rf"(?=[\d+(-])(?:(?P<no_phone>{'|'.join(NO_PHONE)})|{'|'.join(PHONES)}|(?P<alone>{'|'.join(PHONES_ALONE)}))"
+)
+BEHIND_A_NUMBER = re.compile(r"\d[ \xa0]$")
 NUMBERED_THING = re.compile(
     r"\b(?:bands?|anillas?|(?:micro)?chips?|tags?|case|caso|ref|lot|lote|batch)\b"
     r"[ .:]{0,3}(?:no|nr|number)?[ .:]{0,3}$",
@@ -111,12 +116,20 @@ def remove_contact_details(text: str) -> str:
 
     Pure; its own result passes unchanged. Cheap tests come first, because hardly any cell holds contact details.
     """
+    before = None
+    while text != before:  # what is removed may have hidden that the number behind it stands alone
+        before = text
+        text = _removed_once(text)
+    return text
+
+
+def _removed_once(text: str) -> str:
     if "@" in text:
         text = EMAIL.sub(REMOVED, text)
     if not DIGIT.search(text):
         return text
     if LONG_NUMBER.search(text):
-        text = PHONE.sub(_phone_removed, text)
+        text = _without_phones(text)
     if HOUSE_AND_NAME.search(text):
         text = HOUSE_AND_STREET.sub(REMOVED, text)
     return _without_told(text) if TELLING_WORD.search(text.lower()) else text
@@ -130,13 +143,33 @@ def _without_told(text: str) -> str:
     return POST_BOX.sub(REMOVED, text)
 
 
-def _phone_removed(found: re.Match) -> str:
-    """Keep what is no phone number, by its own form or by the word before it ("band 612345678")."""
+def _without_phones(text: str) -> str:
+    removed_to = -1
+
+    def replaced(found: re.Match) -> str:
+        nonlocal removed_to
+        follows_a_phone = found.start() - 1 == removed_to
+        if found["no_phone"] or _is_named(found) or _is_in_a_row(found, follows_a_phone):
+            return found[0]
+        removed_to = found.end()
+        return REMOVED
+
+    return PHONE.sub(replaced, text)
+
+
+def _is_named(found: re.Match) -> bool:
+    """Whether the word before it says what the number is: "band 612345678"."""
     before = found.string[max(0, found.start() - 30) : found.start()]
-    is_named = found[0][0] not in "0+(" and NUMBERED_THING.search(before)
-    if found["no_phone"] or is_named or (found["threes"] and _is_row_of_weights(found["threes"])):
-        return found[0]
-    return REMOVED
+    return found[0][0] not in "0+(" and bool(NUMBERED_THING.search(before))
+
+
+def _is_in_a_row(found: re.Match, follows_a_phone: bool) -> bool:
+    """Whether it is part of a row of numbers, unless the one before was a phone number itself."""
+    if not found["alone"]:
+        return False
+    before = found.string[max(0, found.start() - 2) : found.start()]
+    is_behind = not follows_a_phone and BEHIND_A_NUMBER.search(before)
+    return bool(is_behind) or (bool(found["threes"]) and _is_row_of_weights(found["threes"]))
 
 
 def _is_row_of_weights(threes: str) -> bool:

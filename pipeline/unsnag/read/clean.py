@@ -12,7 +12,7 @@ SEPARATOR = "\x1f"
 ESCAPE = "\x02"
 # The escape sign itself comes last: it is turned back after all the others.
 ESCAPES = {"\n": ESCAPE + "n", "\r": ESCAPE + "r", SEPARATOR: ESCAPE + "s", ESCAPE: ESCAPE + "e"}
-# DuckDB's text columns hold a zero byte badly, and no clinic means one.
+# A zero byte ends a text in many programs, and no clinic means one.
 TRANSLATION = str.maketrans(ESCAPES | {"\0": "\ufffd"})
 
 
