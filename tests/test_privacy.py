@@ -27,7 +27,9 @@ CLINICAL = """4/0|12/3|2 x 10 ml|2/0 circle hook, 20 lb mono, 3 m|hook #6 3 days
 956000001234567|956 0000 1234 5678|985 141 000 123 456|2024000123|W24-00123|2024-0123|20240304
 pH 7.35 7.40 7.38|Ht 32 TP 4.5|PCV 38 % WBC 12000|Marsh Lane jetty|2 km from marsh road|2 hooks on road
 04/03/2024 Marsh Lane|3 Radiographs Dr Smith|2 birds crossing highway|en la calle hace 2 días|Camino Real 2 anzuelos
-Plaza de España el 3 de mayo|c/anzuelo 4/0|2 c/ 12 h|seen @ 2 pm|100 mg @ 5 ml""".replace("\n", "|").split("|")
+Plaza de España el 3 de mayo|c/anzuelo 4/0|2 c/ 12 h|seen @ 2 pm|100 mg @ 5 ml""".replace("\n", "|").split(
+    "|"
+)
 
 
 @pytest.mark.parametrize("contact", CONTACTS)
@@ -52,7 +54,9 @@ def test_a_short_number_goes_only_behind_a_word_for_calling(word):
 
 
 def test_a_list_of_numbers_leaves_none():
-    assert remove_contact_details("0412 345 678/0413 345 678,0414 345 678") == f"{REMOVED}/{REMOVED},{REMOVED}"
+    assert (
+        remove_contact_details("0412 345 678/0413 345 678,0414 345 678") == f"{REMOVED}/{REMOVED},{REMOVED}"
+    )
 
 
 def test_a_date_beside_a_phone_number_stays():
@@ -60,9 +64,13 @@ def test_a_date_beside_a_phone_number_stays():
     assert remove_contact_details(text) == f"2024-03-04 {REMOVED} 2024-03-05"
 
 
-words = st.sampled_from(["hook", "Marsh", "lane", "St", "calle", "Mayor", "tel", "de", "g", "x", "Unit", "Box", "PO"])
+words = st.sampled_from(
+    ["hook", "Marsh", "lane", "St", "calle", "Mayor", "tel", "de", "g", "x", "Unit", "Box", "PO"]
+)
 numbers = st.from_regex(r"[0-9+(@/.,:-]{1,9}", fullmatch=True)
-fragments = st.lists(st.one_of(words, numbers, st.sampled_from(CONTACTS + CLINICAL)), max_size=8).map(" ".join)
+fragments = st.lists(st.one_of(words, numbers, st.sampled_from(CONTACTS + CLINICAL)), max_size=8).map(
+    " ".join
+)
 
 
 @given(fragments)
@@ -95,7 +103,12 @@ def test_no_pair_of_coordinates_is_touched(latitude, longitude, between, places)
     assert remove_contact_details(text) == text
 
 
-@given(st.integers(1, 30), st.integers(0, 9), st.integers(1, 99999), st.sampled_from(["g", "kg", "ml", "mg", "mm"]))
+@given(
+    st.integers(1, 30),
+    st.integers(0, 9),
+    st.integers(1, 99999),
+    st.sampled_from(["g", "kg", "ml", "mg", "mm"]),
+)
 def test_no_hook_size_dose_or_weight_is_touched(size, aughts, amount, unit):
     text = f"hook {size}/{aughts}, {aughts} x {size} {unit}, then {amount} {unit} and {amount}{unit}"
     assert remove_contact_details(text) == text
