@@ -106,7 +106,7 @@ POST_BOX = re.compile(r"\b(?:P\.? ?O\.? Box|Apartado(?: de correos)?|Apdo\.?) \d
 
 # The cheap tests. [0-9] because it is found twice as fast as \d.
 DIGIT = re.compile("[0-9]")
-LONG_NUMBER = re.compile("[0-9][0-9 \xa0()./–-]{5}")
+LONG_NUMBER = re.compile(r"[0-9][0-9 \xa0()./–-]{7}")
 HOUSE_AND_NAME = re.compile("[0-9][A-Za-z]?,? (?:[A-ZÀ-Þ]|[0-9]{1,3}[snrtSNRT])")
 TELLING_WORD = re.compile("|".join((CALL_WORDS, SURE_WORDS, CALLE_WORDS, BOX_WORDS)))
 
