@@ -4,6 +4,10 @@
 
 Sites have their own level, their own effort and, with a spread, changes of their own. Chance peak: no bin does
 anything, and the site with most tackle cases in the deciding year gets one.
+
+Measured with 400 networks: covered 0.973 to 0.995 with one bin, 0.935 to 0.985 with three to ten; median bias of the
+log ratio within 0.04 but for one bin among sites that change much (-0.07). After a chance peak a useless bin was
+credited in 0.022 with the deciding year left out; after over deciding year alone looked like a ratio of 0.68.
 """
 
 import sys

@@ -5,6 +5,9 @@
 Null: no place differs from its catchment, of which three have 10, 25 and 45 cases in 100 rescues. The share of
 networks with a cluster at p <= 0.05 must be about 0.05; without strata the catchments themselves are found.
 Planted: the places within 8 km of one place have their case share raised by a rate ratio.
+
+Measured with 1,000 networks: null, stratified, p <= 0.05 in 0.038 (SE 0.006) and p <= 0.50 in 0.505 (SE 0.016);
+without strata in all of 50. Planted ratios 1.5, 2 and 3 found in 0.55, 0.87 and 0.995 of 200.
 """
 
 import sys
