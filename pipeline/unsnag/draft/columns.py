@@ -14,7 +14,6 @@ SHOWN = 3
 KEPT_VALUES = 400
 PROSE = 6  # words a cell from which on it is prose
 MISSING_MARKS = frozenset({"-", "--", "---", ".", "n/a", "na", "null", "nil", "#n/a", "s/d", "n/d"})
-ORDERS = ("dmy", "mdy", "ymd")
 # Per distinct value: readable as a day in each order, a day without a year, an Excel number of a day, a number
 # in each decimal sign, its length, how many days stand in it.
 FACTS = r"""
@@ -63,6 +62,16 @@ class Value:
     days: int
     removed: bool
 
+    @property
+    def is_day(self) -> bool:
+        """Whether some order reads it as a day."""
+        return self.dmy or self.mdy or self.ymd
+
+    @property
+    def is_number(self) -> bool:
+        """Whether some decimal sign reads it as a number; a unit of mass may follow."""
+        return self.point or self.comma or bool(self.unit)
+
 
 @dataclass(frozen=True)
 class Column:
@@ -94,13 +103,13 @@ class Column:
 
     @property
     def day_share(self) -> float:
-        """The share of filled cells that are days, with their year, in the best order."""
-        return max(self.share(order) for order in ORDERS)
+        """The share of filled cells that are days, with their year, in some order."""
+        return self.share("is_day")
 
     @property
     def number_share(self) -> float:
         """The share of filled cells that are numbers, with or without a unit of mass."""
-        return max(self.share("point"), self.share("comma"), self.share("unit") + self.share("point"))
+        return self.share("is_number")
 
     @property
     def distinct_share(self) -> float:
