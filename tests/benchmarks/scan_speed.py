@@ -1,6 +1,9 @@
 """Time and memory of the scan at 100,000 rescues and 999 replicates, on an invented coast.
 
 PYTHONPATH=pipeline python tests/benchmarks/scan_speed.py [places ...]
+
+Measured on two cores shared with other work, circles up to half the rescues: 472 places 2.7 s of processor, 1,791
+places 11.6 s, 3,431 places 31.6 s (55 to 79 s by the clock); 3, 21 and 59 MiB told, 193 MiB the whole process at most.
 """
 
 import resource
