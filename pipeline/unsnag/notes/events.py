@@ -1,10 +1,11 @@
 """What candidates mean together: the more telling of two, movement between films, the result of an attempt."""
 
+import itertools
 from collections.abc import Iterable, Sequence
 
 from unsnag.notes.match import Candidate, CueHit
 from unsnag.notes.rules import RESULTS, Rules
-from unsnag.notes.tokens import Words
+from unsnag.notes.tokens import BREAKS, Words
 
 NEIGHBOURING = 1
 BAD_NEWS = ("failed", "abandoned")
@@ -32,13 +33,14 @@ def _sentence_numbers(words: Words) -> list[int]:
 
 
 def _same_event(one: Candidate, other: Candidate, sentences: list[int]) -> bool:
-    """On one stated day; without days in neighbouring sentences. Injuries share a sentence."""
-    apart = abs(sentences[one.first] - sentences[other.first])
+    """On one stated day; without one in neighbouring sentences. Injuries share a sentence."""
+    first, second = sorted((one, other), key=lambda each: each.first)
+    apart = sentences[second.first] - sentences[first.first]
     if one.axis == "injury":
         return apart == 0
-    if one.when != other.when:
-        return False
-    return one.when is not None or apart <= NEIGHBOURING
+    if one.when == other.when:
+        return one.when is not None or apart <= NEIGHBOURING
+    return second.when is None and apart <= NEIGHBOURING
 
 
 def _says_less(
@@ -52,7 +54,7 @@ def _says_less(
         for other in candidates
         if other.axis == candidate.axis
         and other.code in candidate.rule.yields_to
-        and other.status == candidate.status
+        and other.status in ("present", candidate.status)
         and other is not candidate
         and _same_event(candidate, other, sentences)
     ]
@@ -100,9 +102,17 @@ def _set_results(words: Words, candidates: Sequence[Candidate], hits: list[CueHi
 
 def _tells_of(hit: CueHit, attempt: Candidate, attempts: Iterable[Candidate], words: Words) -> bool:
     """Whether a cue stands within reach of an attempt, before the next one and, for good news, in its sentence."""
+    if hit.cue.where == "before":
+        between = words.words[hit.last : attempt.first]
+        return hit.last <= attempt.first and len(between) <= hit.cue.words and not set(BREAKS) & set(between)
     if hit.first < attempt.first or hit.first - attempt.last > hit.cue.words:
         return False
     between = words.words[attempt.last : hit.first]
-    if any(attempt.last <= each.first <= hit.first for each in attempts) or "<date>" in between:
+    if any(attempt.last <= each.first <= hit.first for each in attempts) or _next_entry(between):
         return False
     return between.count(".") <= (hit.cue.sets in BAD_NEWS)
+
+
+def _next_entry(between: list[str]) -> bool:
+    """Whether a day at the head of a sentence or clause stands between: then another event is told."""
+    return any(word == "<date>" and before in BREAKS for before, word in itertools.pairwise(between))

@@ -6,13 +6,16 @@ from dataclasses import dataclass, field
 from unsnag.notes.dates import When
 from unsnag.notes.gate import Entry
 from unsnag.notes.patterns import Pattern
-from unsnag.notes.rules import BLOCK, Cue, Rule
+from unsnag.notes.rules import BLOCK, STATUSES, Cue, Rule
 from unsnag.notes.tokens import Words
 
 
 @dataclass(slots=True)
 class Candidate:
-    """A rule that matched the words [first, last), on its way to become a mention."""
+    """A rule that matched the words [first, last), on its way to become a mention.
+
+    is_loose : other words may stand between those of the rule
+    """
 
     rule: Rule
     first: int
@@ -23,6 +26,7 @@ class Candidate:
     reasons: list[str] = field(default_factory=list)
     when: When | None = None
     result: str | None = None
+    is_loose: bool = False
 
     def overlaps(self, other: "Candidate") -> bool:
         return self.first < other.last and other.first < self.last
@@ -56,7 +60,16 @@ class Line:
 def match_rules(line: Line, entries: Iterable[Entry]) -> list[Candidate]:
     """Every match of a rule, whatever stands around it."""
     return [
-        Candidate(rule, first, last, rule.axis, rule.code, rule.status, result=rule.result or None)
+        Candidate(
+            rule,
+            first,
+            last,
+            rule.axis,
+            rule.code,
+            rule.status,
+            result=rule.result or None,
+            is_loose=entry.pattern.is_loose,
+        )
         for entry in entries
         for rule in (entry.owner,)
         for first, last in line.matches(entry)
@@ -117,5 +130,5 @@ def _swallows(candidate: Candidate, hit: CueHit) -> bool:
     if not (candidate.first <= hit.first and hit.last <= candidate.last):
         return False
     if candidate.axis == BLOCK:
-        return "cue" in candidate.rule.blocks
+        return "cue" in candidate.rule.blocks and hit.cue.sets in STATUSES
     return candidate.rule.denied == "itself" and hit.cue.sets == "absent"

@@ -4,7 +4,7 @@ word        that word, without accents, in lower case         word*     any word
 a|b c|d     one of these; an alternative may be a phrase of words joined by ``_`` (``b_c``)
 {list}      any word or phrase of that list in notes_words.csv
 [word]      may be missing                                     #         a number             /   a weak break
-..          up to three words, no break between                ...       up to eight words, commas included
+..          up to three words, no break between                ...       up to ten words, commas included
 ``;`` between patterns: either of them.
 """
 
@@ -13,7 +13,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 COMMON = "common"
-GAPS = {"..": r"(?:[^ .,]+ ){0,3}?", "...": r"(?:[^ .]+ ){0,8}?"}
+GAPS = {"..": r"(?:[^ .,]+ ){0,3}?", "...": r"(?:[^ .]+ ){0,10}?"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,12 +24,14 @@ class Pattern:
     needs : for every element that must be there, the words (or beginnings, ending in ``*``) of which one must occur
     opens : the words of which a match starts with one, ``#`` for any number; empty if its start may be missing
     words : every word and beginning in it
+    is_loose : it has a gap
     """
 
     regex: re.Pattern
     needs: tuple[frozenset[str], ...]
     opens: frozenset[str]
     words: frozenset[str]
+    is_loose: bool
 
 
 def compile_patterns(written: str, lists: Mapping[str, tuple[str, ...]]) -> tuple[Pattern, ...]:
@@ -58,7 +60,13 @@ def _compile(elements: list[str], lists: Mapping[str, tuple[str, ...]]) -> Patte
             needs.append(telling)
         if place == 0 and not optional:
             opens = frozenset(phrase.split()[0].replace("/", ",") for phrase in phrases)
-    return Pattern(re.compile("(?<= )" + "".join(parts)), tuple(needs), opens, frozenset(words))
+    return Pattern(
+        re.compile("(?<= )" + "".join(parts)),
+        tuple(needs),
+        opens,
+        frozenset(words),
+        not GAPS.keys().isdisjoint(elements),
+    )
 
 
 def _telling(phrase: str, common: Collection[str]) -> str:

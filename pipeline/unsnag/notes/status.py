@@ -10,6 +10,7 @@ from unsnag.notes.match import Candidate, CueHit
 from unsnag.notes.tokens import Words
 
 STRONGEST_FIRST = ("absent", "history", "uncertain")
+NEXT_WORD = 1
 UNDENIABLE = ("ignore", "itself")
 
 
@@ -48,9 +49,14 @@ class StatusReader:
         if cue.sets == "absent" and candidate.rule.denied in UNDENIABLE:
             return False
         if candidate.first <= hit.first and hit.last <= candidate.last:
-            return cue.sets == "absent" or (cue.sets == "uncertain" and candidate.rule.doubted == "nothing")
-        first, last = (hit.last, candidate.first) if cue.where == "before" else (candidate.last, hit.first)
-        if first > last:
+            return candidate.is_loose and cue.sets in ("absent", "uncertain") and cue.words > NEXT_WORD
+        if cue.where == "before":
+            first, last = min(hit.last, candidate.first), candidate.first
+            wrong_side = hit.first >= candidate.first
+        else:
+            first, last = candidate.last, max(hit.first, candidate.last)
+            wrong_side = hit.last <= candidate.last
+        if wrong_side:
             return False
         between = words.words[first:last]
         if len(between) - between.count(",") > cue.words or not self._stops.isdisjoint(between):

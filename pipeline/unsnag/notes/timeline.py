@@ -38,7 +38,7 @@ def _is_score(words: list[str], word: int, lists: Mapping[str, Collection[str]])
 
 
 def set_days(words: Words, candidates: Iterable[Candidate], days: list[Day]) -> list[Candidate]:
-    """Tie dated candidates to a day: the nearest in their own clause, else the last one before them.
+    """Tie dated candidates to a day: the nearest in their own clause (or alone in the next), else the last one before them.
 
     A day at the end of its sentence (``amputated 15 September.``) says nothing of the sentences that follow; one with
     words behind it (``12/3: X-ray clear``) heads them. Of two days joined by ``and`` both get the candidate.
@@ -71,6 +71,8 @@ def _day_of(candidate: Candidate, words: list[str], days: list[Day]) -> Day | No
     while last < len(words) and words[last] not in BREAKS:
         last += 1
     own = [day for day in days if first <= day.word < last]
+    if not own and words[last] == ",":
+        own = [day for day in days if day.word == last + 1 and words[last + 2] in BREAKS]
     if own:
         return min(own, key=lambda day: (_gap(candidate, day.word), day.word))
     earlier = [day for day in days if day.word < candidate.first]

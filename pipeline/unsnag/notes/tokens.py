@@ -112,16 +112,16 @@ class Tokeniser:
         self._known: dict[str, str] = {",": ","}
 
     def read(self, folded: str) -> Words:
-        """The words of a folded note; it always ends a sentence."""
-        words, spans, known = [], [], self._known
+        """The words of a folded note; a full stop is put at either end, so that rules can ask for one."""
+        words, spans, known = ["."], [(0, 0)], self._known
         pattern = TOKEN_OR_DATE if MAY_BE_DATE.search(folded) else TOKEN
         for match in pattern.finditer(folded):
             said = known.get(match[0])
             for word in self._said_by(match, folded, words) if said is None else (said,):
-                if not (words and word == words[-1] and word in BREAKS):
+                if not (word == words[-1] and word in BREAKS):
                     words.append(word)
                     spans.append(match.span())
-        if words and words[-1] != ".":
+        if words[-1] != ".":
             words.append(".")
             spans.append((len(folded), len(folded)))
         lengths = map(len, words[:-1])
