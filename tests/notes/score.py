@@ -1,6 +1,6 @@
 """How well the rules read the hand-labelled notes: precision and recall by axis, with the misses.
 
-PYTHONPATH=pipeline:tests python -m notes.score [--half tuning|held_out] [--set invented|spanish_file] [--misses]
+PYTHONPATH=pipeline:tests python -m notes.score [--half tuning|held_out|fresh] [--set invented|spanish_file] [--misses]
 
 A label counts as found if axis, code, status and day all agree; results of removals are counted as an axis of their own.
 """
@@ -14,6 +14,7 @@ from notes.labelled import AXES, SPANISH_FILE, LabelledNote, invented_notes, spa
 from unsnag.notes import firmest, understand
 
 RESULT = "procedure_result"
+HALVES = ("tuning", "held_out", "fresh")
 AXIS_ORDER = (*AXES.values(), RESULT)
 
 
@@ -99,7 +100,7 @@ def _print_misses(notes: Iterable[LabelledNote]) -> None:
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument("--half", choices=("tuning", "held_out"))
+    parser.add_argument("--half", choices=HALVES)
     parser.add_argument("--set", choices=("invented", "spanish_file"))
     parser.add_argument("--misses", action="store_true")
     asked = parser.parse_args()
@@ -109,7 +110,7 @@ def main() -> None:
     else:
         print(f"The Spanish file is not at {SPANISH_FILE}: left out.")
     for name, load in sets.items():
-        for half in ("tuning", "held_out"):
+        for half in HALVES:
             if asked.set in (None, name) and asked.half in (None, half):
                 notes = [note for note in load() if note.half == half]
                 _print_tally(f"{name}, {half}: {len(notes)} notes", tally(notes))
