@@ -14,7 +14,6 @@ from maker.draws import pick
 HERE = Path(__file__).resolve().parent
 FIRST_DAY, LAST_DAY = dt.date(2019, 1, 1), dt.date(2024, 12, 31)
 DAYS = (LAST_DAY - FIRST_DAY).days + 1
-REGION = {"south": -37.2, "north": -35.8, "west": 159.8, "east": 161.2}
 CLINIC_LATITUDES = {
     "marea_alta": -36.09,
     "quennaby": -36.33,

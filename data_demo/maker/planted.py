@@ -39,6 +39,7 @@ def outcomes_under(question, strategy, herd):
     dead = np.isin(ward.end, (r.DIED, r.EUTHANASED))
     groups = {"all": np.isin(clones[question.by], list(question.groups.values()))}
     groups |= {name: clones[question.by] == value for name, value in question.groups.items()}
+    groups = {name: of for name, of in groups.items() if of.any()}
     return {
         name: (int(of.sum()) // times, released[of].mean(), dead[of].mean()) for name, of in groups.items()
     }

@@ -3,6 +3,8 @@
 from maker.clinics.writer import Writer, headings
 
 TREATMENTS, CHECKS = 4, 5
+NEST_CAUSES = ("orphaned", "weather", "domestic_animal", "predator_attack", "starvation_weakness")
+NEST_GROUPS = ("duck_or_goose", "other_bird")
 LEGEND = {
     "outcome": [
         "Released",
@@ -82,7 +84,8 @@ class Skerrandine(Writer):
             self.line(row)
 
     def is_clutch(self, case, stay):
-        return case.features["cause"] == "orphaned" and case.outcome == "released" and len(case.stays) == 1
+        is_nest = case.features["cause"] in NEST_CAUSES and case.taxon_group in NEST_GROUPS
+        return is_nest and case.outcome == "released" and len(case.stays) == 1
 
     def clutch(self, case, stay):
         self.had_clutch, case.animals = True, 6
