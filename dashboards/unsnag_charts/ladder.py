@@ -97,7 +97,9 @@ def ladder(
     where = layout(rows, width)
     table = placed(rows, where)
     height = int(table["bottom"].max())
-    end = maximum or float(table[["value", "high"]].max().max()) * 1.04
+    largest = table[["value", "high"]].max().max()
+    # In a small network every figure may be withheld; the axis still needs an end.
+    end = maximum or (1.0 if pandas.isna(largest) else max(1.0, float(largest) * 1.04))
     vertical = altair.Scale(domain=[height, 0], nice=False)
     base = altair.Chart().encode(y=altair.Y("y:Q", scale=vertical, axis=None))
     scale = altair.Scale(domain=[0, end], nice=False)

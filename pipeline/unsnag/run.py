@@ -107,6 +107,7 @@ def manifest_of(workspace: Workspace, year: int) -> dict:
         ).fetchall()
         as_of = connection.execute("select as_of::varchar from run.about").fetchone()[0]
         missing = connection.execute("select count(*) from clinic.missing").fetchone()[0]
+        terms = connection.execute("select * exclude (line) from clinic.terms order by all").fetchall()
     return {
         "year": year,
         "as_of": as_of,
@@ -116,6 +117,7 @@ def manifest_of(workspace: Workspace, year: int) -> dict:
             dict(zip(("sha256", "bytes", "export_date", "records"), row, strict=True)) for row in files
         ],
         "clinics_missing": missing,
+        "terms": {"rows": len(terms), "sha256": hashlib.sha256(repr(terms).encode()).hexdigest()},
         "settings": {name: _sha256(workspace.folder / name) for name in ("network.toml",)},
         "tables": public_rows(workspace.public),
     }
