@@ -124,7 +124,9 @@ end;
 -- A mass in grams. The unit in the cell wins over the unit of the column; no unit at all is grams.
 create or replace macro as_grams(said, decimal_sign, column_unit) as
     as_number(regexp_replace(said, '(lbs?)\.?[ ,]+[0-9.]+ *oz', '\1'), decimal_sign)
-    * case lower(coalesce(nullif(regexp_extract(said, '[0-9]\s*(kg|g|gr|lb|lbs|oz)\b', 1, 'i'), ''), column_unit, 'g'))
+    * case lower(coalesce(
+        nullif(regexp_extract(said, '[0-9]\s*(kg|g|gr|lb|lbs|oz)\b', 1, 'i'), ''), column_unit, 'g'
+    ))
         when 'kg' then 1000
         when 'lb' then 453.59237
         when 'lbs' then 453.59237
@@ -132,6 +134,14 @@ create or replace macro as_grams(said, decimal_sign, column_unit) as
         else 1
     end
     + coalesce(28.349523125 * as_number(nullif(regexp_extract(said, 'lbs?\.?[ ,]+([0-9.]+ *oz)', 1), ''), '.'), 0);
+
+-- A code as it may be published beside a single case: 'withheld' if its cell is. A silent record is masked like the
+-- cell 'not_stated', where it is counted there, or the masked rows would be the withheld cells' number.
+create or replace macro masked(hidden, axis, code, is_counted) as
+    case
+        when list_contains(hidden, axis || '=' || coalesce(code, if(is_counted, 'not_stated', ''))) then 'withheld'
+        else code
+    end;
 
 -- A published id out of a private one: a keyed hash (HMAC's nesting), so that nobody without the network's secret
 -- can try case numbers until one fits. 64 bits: two of a million cases collide with a chance of 1 in 37 million.

@@ -26,18 +26,26 @@ def reference_folder() -> Path:
 
 
 def lay_out_demo(folder: Path) -> Path:
-    """The demo's inputs, without anything that a run has made; few replicates, because tests want no tight limits."""
+    """The demo's inputs, without anything that a run has made."""
     folder.mkdir(parents=True, exist_ok=True)
     for name in INPUTS:
         origin = resources.folder("data_demo") / name
         (shutil.copytree if origin.is_dir() else shutil.copy)(origin, folder / name)
+    return folder
+
+
+def keep_one_question(folder: Path, name: str = "endoscopy_or_surgery_first") -> Path:
+    """One planned comparison with few replicates: all of them take minutes, and have tests of their own."""
     questions = folder / "questions.toml"
-    questions.write_text("[resampling]\nreplicates = 50\n\n" + questions.read_text(encoding="utf-8"), "utf-8")
+    blocks = questions.read_text(encoding="utf-8").split("[[question]]")
+    (kept,) = [block for block in blocks if f'name = "{name}"' in block]
+    text = f"[resampling]\nreplicates = 50\n\n{blocks[0]}[[question]]{kept}"
+    questions.write_text(text, encoding="utf-8")
     return folder
 
 
 @pytest.fixture(scope="session")
 def demo(tmp_path_factory) -> networks.Built:
     """The demo network, built and published; tests only read it."""
-    folder = lay_out_demo(tmp_path_factory.mktemp("demo"))
+    folder = keep_one_question(lay_out_demo(tmp_path_factory.mktemp("demo")))
     return networks.build(folder, publish=True)

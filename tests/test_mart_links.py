@@ -1,4 +1,4 @@
-"""Stays → cases: what clinics state links them, what cannot be a hand-over does not, and times run from the first day."""
+"""Stays → cases: what clinics state links them, what cannot be a hand-over does not; times run from the first day."""
 
 import networks
 import pytest

@@ -9,7 +9,7 @@ from unsnag.workspace import Workspace
 
 CLINICS = "create or replace table clinic.clinics (clinic varchar, label varchar, timezone varchar)"
 SOURCES = """create or replace table clinic.sources (
-    clinic varchar, source varchar, date_order varchar, decimal_sign varchar, timezone varchar)"""
+    clinic varchar, source varchar, date_order varchar, decimal_sign varchar, timezone varchar, has_stays boolean)"""
 LETTERS = "create or replace table clinic.letters (clinic varchar, letter varchar, is_public boolean)"
 TERMS = """create or replace table clinic.terms (
     clinic varchar, field varchar, term varchar, axis varchar, code varchar, decided date, line integer)"""
@@ -35,7 +35,14 @@ def write(connection: duckdb.DuckDBPyConnection, workspace: Workspace) -> None:
     )
     clinics = [(clinic.name, clinic.label, clinic.timezone) for clinic in workspace.clinics]
     sources = [
-        (clinic.name, source.name, source.date_order, source.decimal, clinic.timezone)
+        (
+            clinic.name,
+            source.name,
+            source.date_order,
+            source.decimal,
+            clinic.timezone,
+            source.stay is not None,
+        )
         for clinic in workspace.clinics
         for source in clinic.source
     ]

@@ -1,6 +1,6 @@
 -- One row per current stay record: how the stay ended, when in the stay, and whether the record is complete.
 -- key:  record_id
--- from: stage.stays, standard.word_codes, codes.outcome_timing
+-- from: stage.stays, standard.word_codes
 --
 -- Ending, timing and status are three axes; one word of a clinic ("dead on arrival", "still here") may fill any.
 with coded as (

@@ -1,6 +1,6 @@
 -- One row per case: whole days from first admission to ending or last sight, and the class of the ending.
 -- key:  case_id
--- from: mart.stays, mart.procedures, mart.findings, codes.outcome, codes.outcome_timing
+-- from: mart.stays, mart.procedures, mart.findings, codes.outcome
 --
 -- Unresolved cases keep what is known: 'pending' until its newest export, 'transferred' until the transfer,
 -- 'unknown' until the last thing that was written of it. An ending without a day has no stay_days.
@@ -13,7 +13,8 @@ with spans as (
         max_by(outcome_code, stay_number) filter (where is_last) as outcome_code,
         max_by(outcome_status_code, stay_number) filter (where is_last) as outcome_status_code,
         max_by(outcome_timing_code, stay_number) filter (where is_last) as stated_timing_code,
-        count(*) = 1 and bool_and(not is_timing_from_dates or outcome_timing_code = 'before_admission') as is_timing_stated,
+        count(*) = 1
+            and bool_and(not is_timing_from_dates or outcome_timing_code = 'before_admission') as is_timing_stated,
         max(outcome_date) filter (where is_last) as outcome_date,
         max(export_date) filter (where is_last) as export_date,
         max(admission_date) as last_admission_date

@@ -1,6 +1,6 @@
 -- One row per tackle case that a planned comparison can use: what was known at the first admission.
 -- key:  case
--- from: mart.cases, mart.findings, codes.procedure, mart.procedures
+-- from: mart.cases, mart.findings, mart.procedures
 --
 -- Alive on arrival, with a known last day. has_undated: a procedure without a day cannot be put in order, so a
 -- comparison that depends on it leaves the case out and counts it. A lead level is grouped at 40 ug/dL, the
@@ -20,7 +20,7 @@ undated as (
 )
 
 select
-    cases.case_id as case,
+    cases.case_id as "case",
     cases.clinic,
     coalesce(cases.taxon_group_code, '') as taxon_group,
     coalesce(cases.injury_code, '') as injury,

@@ -36,7 +36,7 @@ seen as (
     from mart.findings
 )
 
-select distinct events.case_id as case, events.day, events.event, events.procedure_code
+select distinct events.case_id as "case", events.day, events.event, events.procedure_code
 from (
     select case_id, day, event, '' as procedure_code from endings
     union all

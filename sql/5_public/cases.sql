@@ -1,6 +1,6 @@
 -- One row per case: what came, with what injury, how it ended; no person, no clinic's number, no exact place.
 -- key:  case_id
--- from: mart.cases, withhold.decisions, withhold.places, clinic.letters, codes.species
+-- from: mart.cases, withhold.decisions, withhold.places, clinic.letters
 --
 -- A kind of animal, injury, gear or site that is withheld in the tables is withheld here too, and a place is
 -- given as the middle of a cell of the network's grid only where its cell holds enough cases.
@@ -43,48 +43,37 @@ with named as (
         cases.*,
         places.cell_latitude, places.cell_longitude, places.uncertainty_m, places.generalization,
         places.why_withheld as place_withheld,
-        letters.letter, letters.is_public as is_letter_public
+        case when letters.is_public then letters.letter end as letter,
+        (select list(cell) from withhold.decisions) as hidden
     from mart.cases as cases
     left join withhold.places as places on cases.case_id = places.case_id
     left join clinic.letters as letters on cases.clinic = letters.clinic
 ),
 
 masked as (
-    select
-        named.* replace (
-            case when exists (from withhold.decisions where cell = 'species=' || species_code)
-                then 'withheld' else species_code end as species_code,
-            case when exists (from withhold.decisions where cell = 'taxon_group=' || taxon_group_code)
-                then 'withheld' else taxon_group_code end as taxon_group_code,
-            case when exists (from withhold.decisions where cell = 'cause=' || cause_code)
-                then 'withheld' else cause_code end as cause_code,
-            case when exists (from withhold.decisions where cell = 'injury=' || injury_code)
-                then 'withheld' else injury_code end as injury_code,
-            case when exists (from withhold.decisions where cell = 'gear=' || gear_code)
-                then 'withheld' else gear_code end as gear_code,
-            case when exists (from withhold.decisions where cell = 'body_site=' || body_site_code)
-                then 'withheld' else body_site_code end as body_site_code,
-            case when exists (from withhold.decisions where cell = 'severity=' || severity_code)
-                then 'withheld' else severity_code end as severity_code
-        )
+    select * replace (
+        masked(hidden, 'species', species_code, true) as species_code,
+        masked(hidden, 'taxon_group', taxon_group_code, true) as taxon_group_code,
+        masked(hidden, 'cause', cause_code, true) as cause_code,
+        masked(hidden, 'life_stage', life_stage_code, is_tackle) as life_stage_code,
+        masked(hidden, 'injury', injury_code, is_tackle) as injury_code,
+        masked(hidden, 'gear', gear_code, is_tackle) as gear_code,
+        masked(hidden, 'hook_kind', hook_kind_code, is_tackle) as hook_kind_code,
+        masked(hidden, 'body_site', body_site_code, is_tackle) as body_site_code,
+        masked(hidden, 'severity', severity_code, is_tackle) as severity_code
+    )
     from named
 )
 
 select
-    pseudonym(case_id, $pseudonym_key) as case_id,
-    pseudonym(animal_id, $pseudonym_key) as animal_id,
-    case when is_letter_public then letter end as clinic,
-    admission_year,
-    quarter(admission_date) as admission_quarter,
+    pseudonym(case_id, $pseudonym_key) as case_id, pseudonym(animal_id, $pseudonym_key) as animal_id, letter as clinic,
+    admission_year, quarter(admission_date) as admission_quarter,
     case when taxon_group_code = 'withheld' then 'withheld' else species_code end as species_code,
     taxon_group_code, sex_code, life_stage_code, is_tackle, cause_code, injury_code, gear_code, hook_kind_code,
     body_site_code, line_trailing_code, lead_code, severity_code, is_alive_on_arrival, outcome_code, outcome_class,
     outcome_timing_code, stay_days, entry_days, gear_at_release_code, stay_count, gear_item_count,
-    cell_latitude as latitude,
-    cell_longitude as longitude,
-    uncertainty_m as coordinate_uncertainty_m,
+    cell_latitude as latitude, cell_longitude as longitude, uncertainty_m as coordinate_uncertainty_m,
     generalization as data_generalizations,
-    nullif(concat_ws('; ', 'day of admission', 'clinic and its case number', place_withheld), '')
-        as information_withheld
+    concat_ws('; ', 'day of admission', 'clinic and its case number', place_withheld) as information_withheld
 from masked
-order by case_id
+order by pseudonym(masked.case_id, $pseudonym_key)

@@ -1,66 +1,69 @@
 -- One row per published cell and family, a family being cells that add up to a published total.
 -- key:  cell, family
--- from: mart.rate_cells, mart.treatments, mart.cases
+-- from: mart.rate_cells, mart.share_cells, mart.treatments, mart.cases, codes.species
 --
 -- cell is the cell's address in all published tables: 'injury=ingested'. One list for all tables, so that what
--- is withheld in one cannot be had from another.
+-- is withheld in one cannot be had from another. clinics are listed by name, so that it can be seen on which
+-- clinics several cells rest together.
 with groups as (
-    select
-        grouping || '=' || group_code as cell,
-        grouping as family,
-        sum(animals) as animals,
-        count(distinct clinic) as clinics
+    select grouping || '=' || group_code as cell, grouping as family, animals, clinic
     from mart.rate_cells
-    where grouping not in ('all', 'all_causes')
-    group by grouping, group_code
+),
+
+shares as (
+    select axis || '=' || code as cell, level || ' ' || axis as family, count as animals, clinic
+    from mart.share_cells
+),
+
+tackle_species as (
+    select
+        'species=' || shares.code as cell, 'tackle species of ' || species.taxon_group as family,
+        shares.count as animals, shares.clinic
+    from mart.share_cells as shares
+    inner join codes.species as species on shares.code = species.code
+    where shares.level = 'animal' and shares.axis = 'species'
+),
+
+all_species as (
+    select
+        clinic,
+        unnest([
+            struct_pack(cell := 'species=' || species_code, family := 'species of ' || taxon_group_code),
+            struct_pack(cell := 'taxon_group=' || taxon_group_code, family := 'all taxon_group')
+        ], recursive := true),
+        1 as animals
+    from mart.cases
+),
+
+kinds as (
+    select
+        treatment_code, clinic,
+        coalesce(injury_code, 'not_stated') as injury,
+        coalesce(taxon_group_code, 'not_stated') as taxon,
+        coalesce(body_site_code, 'not_stated') as site
+    from mart.treatments
 ),
 
 treated as (
     select
-        treatment_code, clinic,
+        clinic,
         unnest([
-            struct_pack(
-                cell := concat_ws('|', injury, 'all', 'all', treatment_code), family := concat_ws('|', 'treated', injury, treatment_code)
-            ),
-            struct_pack(
-                cell := concat_ws('|', injury, taxon, 'all', treatment_code),
-                family := concat_ws('|', 'taxa', injury, treatment_code)
-            ),
-            struct_pack(
-                cell := concat_ws('|', injury, 'all', site, treatment_code),
-                family := concat_ws('|', 'sites', injury, treatment_code)
-            ),
-            struct_pack(
-                cell := concat_ws('|', injury, taxon, site, treatment_code),
-                family := concat_ws('|', 'sites of', injury, taxon, treatment_code)
-            ),
-            struct_pack(
-                cell := concat_ws('|', injury, taxon, site, treatment_code),
-                family := concat_ws('|', 'taxa at', injury, site, treatment_code)
-            )
-        ], recursive := true)
-    from (
-        select
-            clinic, treatment_code,
-            coalesce(injury_code, 'not_stated') as injury,
-            coalesce(taxon_group_code, 'not_stated') as taxon,
-            coalesce(body_site_code, 'not_stated') as site
-        from mart.treatments
-    )
-),
-
-species as (
-    select
-        'species=' || species_code as cell,
-        'species of ' || taxon_group_code as family,
-        count(*) as animals,
-        count(distinct clinic) as clinics
-    from mart.cases
-    group by species_code, taxon_group_code
+            struct_pack(taxon := 'all', site := 'all', family := 'treated|' || treatment_code),
+            struct_pack(taxon := taxon, site := 'all', family := concat_ws('|', 'taxa', injury, treatment_code)),
+            struct_pack(taxon := 'all', site := site, family := concat_ws('|', 'sites', injury, treatment_code)),
+            struct_pack(taxon := taxon, site := site, family := concat_ws('|', 'sites of', injury, taxon, treatment_code)),
+            struct_pack(taxon := taxon, site := site, family := concat_ws('|', 'taxa at', injury, site, treatment_code))
+        ]) as part,
+        concat_ws('|', injury, part.taxon, part.site, treatment_code) as cell
+    from kinds
 )
 
-select cell, family, cast(animals as bigint) as animals, clinics from groups
-union all
-select cell, family, count(*), count(distinct clinic) from treated group by cell, family
-union all
-select cell, family, animals, clinics from species
+select cell, family, cast(sum(animals) as bigint) as animals, list_sort(list(distinct clinic)) as clinics
+from (
+    select cell, family, animals, clinic from groups
+    union all select cell, family, animals, clinic from shares
+    union all select cell, family, animals, clinic from tackle_species
+    union all select cell, family, animals, clinic from all_species
+    union all select cell, part.family, 1, clinic from treated
+)
+group by cell, family

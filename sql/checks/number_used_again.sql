@@ -3,8 +3,7 @@
 -- remedy: If the numbers start anew each year, say so in clinic.toml: case_number = { column = "...", year_of = "..." }
 -- from: stage.stays
 select older.clinic, older.case_number, older.file_id, older.row_number,
-    concat_ws(', ', older.species, older.admission_date) || '; now ' || concat_ws(', ', newer.species, newer.admission_date)
-        as detail
+    concat_ws(', ', older.species, older.admission_date, 'now ' || newer.species, newer.admission_date) as detail
 from stage.stays as older
 inner join stage.stays as newer
     on older.clinic = newer.clinic and older.case_number = newer.case_number

@@ -18,34 +18,9 @@ COLUMNS = {
 }
 
 COUNTS = """
-with tackle as (
-    select * from mart.cases where is_tackle
-),
-long as (
-    select 'animal' as level, clinic, unnest([
-        struct_pack(axis := 'species', code := species_code),
-        struct_pack(axis := 'taxon_group', code := taxon_group_code),
-        struct_pack(axis := 'injury', code := injury_code),
-        struct_pack(axis := 'life_stage', code := life_stage_code),
-        struct_pack(axis := 'severity', code := severity_code)
-    ], recursive := true) from tackle
-    union all by name
-    select 'gear_item' as level, items.clinic, unnest([
-        struct_pack(axis := 'gear', code := items.gear_code),
-        struct_pack(axis := 'injury', code := items.injury_code),
-        struct_pack(axis := 'hook_kind', code := items.hook_kind_code),
-        struct_pack(axis := 'body_site', code := items.body_site_code),
-        struct_pack(axis := 'gear_fate', code := items.gear_fate_code)
-    ], recursive := true) from mart.gear_items as items inner join tackle using (case_id)
-    union all by name
-    select 'procedure' as level, procedures.clinic, unnest([
-        struct_pack(axis := 'procedure', code := procedures.procedure_code),
-        struct_pack(axis := 'treatment', code := procedures.treatment_code)
-    ], recursive := true) from mart.procedures as procedures inner join tackle using (case_id)
-),
-counted as (
-    select level, axis, coalesce(code, 'not_stated') as code, count(*) as count, count(distinct clinic) as clinics
-    from long
+with counted as (
+    select level, axis, code, sum(count)::bigint as count, count(distinct clinic) as clinics
+    from mart.share_cells
     group by all
 )
 select *, (sum(count) over (partition by level, axis))::bigint as total
