@@ -25,7 +25,7 @@ MONTHS = {
     )
     for name in names.split()
 }
-MONTH = "(?:" + "|".join(sorted(MONTHS, key=len, reverse=True)) + r")\b\.?"
+MONTH = "(?:" + "|".join(sorted(MONTHS, key=len, reverse=True)) + r")\b(?:\.(?= ?\d))?"
 _YEAR = r"(?:\d{4}|\d{2}(?!\s*[a-z]))\b"
 _DAY = r"\d{1,2}(?:st|nd|rd|th)?"
 DATE = (

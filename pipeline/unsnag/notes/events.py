@@ -103,6 +103,8 @@ def _set_results(words: Words, candidates: Sequence[Candidate], hits: list[CueHi
 def _tells_of(hit: CueHit, attempt: Candidate, attempts: Iterable[Candidate], words: Words) -> bool:
     """Whether a cue stands within reach of an attempt, before the next one and, for good news, in its sentence."""
     if hit.cue.where == "before":
+        if attempt.first <= hit.first and hit.last <= attempt.last:
+            return True
         between = words.words[hit.last : attempt.first]
         return hit.last <= attempt.first and len(between) <= hit.cue.words and not set(BREAKS) & set(between)
     if hit.first < attempt.first or hit.first - attempt.last > hit.cue.words:

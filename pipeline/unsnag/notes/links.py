@@ -6,7 +6,7 @@ Where tackle sits says how it injures: a hook in the stomach was swallowed, a ho
 from collections.abc import Iterable, Sequence
 
 from unsnag.notes.match import Candidate
-from unsnag.notes.rules import Rule, Rules
+from unsnag.notes.rules import HELPER, Rule, Rules
 from unsnag.notes.tokens import Words
 
 FARTHEST = 9
@@ -15,6 +15,8 @@ WITH_A_POINT = {"hook", "lure"}
 SWALLOWED = WITH_A_POINT | {"line", "sinker", "swivel_or_leader", "unspecified_tackle"}
 NOT_EMBEDDED_IN = {"shell", "cloaca"}
 BLAMED_ON_A_SITE = {"gear", "injury", "line_trailing", "helper"}
+SAYS_NO_PLACE = {"lead_poisoning", "none_found"}
+SEEN_INSIDE = {"gear_in_place", "gear_unmoved", "gear_moved"}
 
 
 def _following(rule_id: str, code: str, yields_to: frozenset[str], why: str) -> Rule:
@@ -33,18 +35,29 @@ def link_sites(words: Words, candidates: Sequence[Candidate], rules: Rules) -> l
         if candidate.axis != "body_site":
             kept.append(candidate)
             continue
-        blamed = _nearest(candidate, (each for each in candidates if each.axis in BLAMED_ON_A_SITE), words)
+        blamed = _nearest(candidate, filter(_ails, candidates), words)
         if blamed is None:
             continue
         if blamed.status == "history":
             candidate.status = "history"
         candidate.reasons.append(f"'{words.said(blamed.first, blamed.last)}' beside it")
         kept.append(candidate)
-        gear = _nearest(
-            candidate, (each for each in candidates if each.axis == "gear" and each.code in SWALLOWED), words
-        )
+        gear = _nearest(candidate, filter(_is_gear, candidates), words)
         kept += _follows(candidate, gear, rules)
     return kept
+
+
+def _ails(candidate: Candidate) -> bool:
+    """Whether a part of the body may be named for its sake."""
+    return candidate.code in SEEN_INSIDE or (
+        candidate.axis in BLAMED_ON_A_SITE and candidate.code not in SAYS_NO_PLACE
+    )
+
+
+def _is_gear(candidate: Candidate) -> bool:
+    return candidate.code in SEEN_INSIDE or (
+        candidate.axis in ("gear", HELPER) and candidate.code in SWALLOWED
+    )
 
 
 def _nearest(site: Candidate, others: Iterable[Candidate], words: Words) -> Candidate | None:

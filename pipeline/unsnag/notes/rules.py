@@ -26,7 +26,7 @@ class Rule:
     yields_to : codes beside which this rule says nothing, for they say more
     denied    : what a denial makes of it: absent, nothing, another code, ignore (it cannot be
                 denied) or itself (neither can it, and the denial in its own words denies nothing else)
-    doubted   : what a doubt makes of it: uncertain or nothing
+    doubted   : what a doubt makes of it: uncertain, nothing or ignore (it cannot be doubted)
     status    : how firm it is when no cue speaks
     result    : of an attempt to remove gear, if the rule's own words say it
     """

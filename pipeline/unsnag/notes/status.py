@@ -48,6 +48,8 @@ class StatusReader:
             return False
         if cue.sets == "absent" and candidate.rule.denied in UNDENIABLE:
             return False
+        if cue.sets == "uncertain" and candidate.rule.doubted in UNDENIABLE:
+            return False
         if candidate.first <= hit.first and hit.last <= candidate.last:
             return candidate.is_loose and cue.sets in ("absent", "uncertain") and cue.words > NEXT_WORD
         if cue.where == "before":

@@ -26,7 +26,9 @@ def days_of(words: Words, folded: str, date_order: str, lists: Mapping[str, Coll
         if token != "<date>" or _is_score(words.words, word, lists):
             continue
         when = read_when(folded[slice(*words.spans[word])], date_order)
-        if when is not None:
+        if when and not (
+            when.days_after is not None and words.words[word - 1] in lists["no_day_count_after"]
+        ):
             days.append(Day(word, when))
     return days
 

@@ -17,7 +17,7 @@ COMBINING = "\u0300"
 WORD = rf"[a-z{COMBINING}]+(?:'[a-z{COMBINING}]+)?"
 WITHOUT_DATES = (
     rf"(?P<word>{WORD})|(?P<number>\d+(?:st|nd|rd|th)\b|\d+(?:[.,]\d+)*)"
-    r"|(?P<end>[.;!\n]+)|(?P<query>[?¿]+)|(?P<mark>[^\s\w'\"“”?¿])"
+    r"|(?P<end>[.;!\n]+)|(?P<query>[?¿]+)|(?P<mark>[-=]+>|[^\s\w'\"“”?¿])"
 )
 TOKEN = re.compile(WITHOUT_DATES)
 TOKEN_OR_DATE = re.compile(f"(?P<date>{DATE})|{WITHOUT_DATES}")
@@ -165,11 +165,14 @@ def _mark(mark: str, place: int, folded: str) -> str:
         return SAID_BY[mark]
     if mark == "#":
         return "" if right.isdigit() else "fracture"
-    if mark in "-–/" and left.isalnum() and right.isalnum():
-        return "" if mark != "/" or _single_letter(folded, place) else "and"
+    if mark == "/":
+        return "" if _single_letter(folded, place) else "and"
+    if mark in "-–" and left.isalnum() and right.isalnum():
+        return ""
     return "" if mark in SILENT else ","
 
 
 def _single_letter(folded: str, place: int) -> bool:
     """Whether a slash stands beside a lone letter, as in w/o, c/o, r/v."""
-    return not folded[place - 2 : place - 1].isalpha() or not folded[place + 2 : place + 3].isalpha()
+    left, right = folded[max(place - 2, 0) : place], folded[place + 1 : place + 3]
+    return not left.isalpha() or len(left) == 1 or not right.isalpha() or len(right) == 1
