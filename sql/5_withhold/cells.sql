@@ -37,25 +37,31 @@ all_species as (
 
 kinds as (
     select
-        treatment_code, clinic,
+        clinic, treatment_code,
         coalesce(injury_code, 'not_stated') as injury,
-        coalesce(taxon_group_code, 'not_stated') as taxon,
-        coalesce(body_site_code, 'not_stated') as site
+        coalesce(taxon_group_code, 'not_stated') as taxon_group,
+        coalesce(body_site_code, 'not_stated') as body_site
     from mart.treatments
+),
+
+parts as (
+    select
+        clinic, injury, treatment_code,
+        unnest([
+            struct_pack(taxon := 'all', site := 'all', part_of := 'injuries'),
+            struct_pack(taxon := taxon_group, site := 'all', part_of := 'taxa|' || injury),
+            struct_pack(taxon := 'all', site := body_site, part_of := 'sites|' || injury),
+            struct_pack(taxon := taxon_group, site := body_site, part_of := concat_ws('|', 'sites', injury, taxon_group)),
+            struct_pack(taxon := taxon_group, site := body_site, part_of := concat_ws('|', 'taxa', injury, body_site))
+        ], recursive := true)
+    from kinds
 ),
 
 treated as (
     select
-        clinic,
-        unnest([
-            struct_pack(taxon := 'all', site := 'all', family := 'treated|' || treatment_code),
-            struct_pack(taxon := taxon, site := 'all', family := concat_ws('|', 'taxa', injury, treatment_code)),
-            struct_pack(taxon := 'all', site := site, family := concat_ws('|', 'sites', injury, treatment_code)),
-            struct_pack(taxon := taxon, site := site, family := concat_ws('|', 'sites of', injury, taxon, treatment_code)),
-            struct_pack(taxon := taxon, site := site, family := concat_ws('|', 'taxa at', injury, site, treatment_code))
-        ]) as part,
-        concat_ws('|', injury, part.taxon, part.site, treatment_code) as cell
-    from kinds
+        concat_ws('|', injury, taxon, site, treatment_code) as cell, part_of || '|' || treatment_code as family,
+        1 as animals, clinic
+    from parts
 )
 
 select cell, family, cast(sum(animals) as bigint) as animals, list_sort(list(distinct clinic)) as clinics
@@ -64,6 +70,6 @@ from (
     union all select cell, family, animals, clinic from shares
     union all select cell, family, animals, clinic from tackle_species
     union all select cell, family, animals, clinic from all_species
-    union all select cell, part.family, 1, clinic from treated
+    union all select cell, family, animals, clinic from treated
 )
 group by cell, family
