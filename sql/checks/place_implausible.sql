@@ -4,10 +4,10 @@
 -- from: stage.stays
 select clinic, case_number, file_id, row_number,
     case
-        when abs(latitude) > 90 or abs(longitude) > 180 then 'impossible'
-        when latitude = 0 and longitude = 0 then 'at 0, 0'
         when longitude between $south and $north and latitude between $west and $east
             then 'latitude and longitude swapped?'
+        when abs(latitude) > 90 or abs(longitude) > 180 then 'impossible'
+        when latitude = 0 and longitude = 0 then 'at 0, 0'
         else 'outside the region'
     end as detail
 from stage.stays
