@@ -1,6 +1,7 @@
 """What several tests share: the demo network, built once a session, and how a test skips on a bare machine."""
 
 import os
+import re
 import shutil
 from pathlib import Path
 
@@ -39,7 +40,8 @@ def keep_one_question(folder: Path, name: str = "endoscopy_or_surgery_first") ->
     questions = folder / "questions.toml"
     blocks = questions.read_text(encoding="utf-8").split("[[question]]")
     (kept,) = [block for block in blocks if f'name = "{name}"' in block]
-    text = f"[resampling]\nreplicates = 50\n\n{blocks[0]}[[question]]{kept}"
+    head = re.sub(r"replicates = \d+", "replicates = 50", blocks[0])
+    text = f"{head}[[question]]{kept}"
     questions.write_text(text, encoding="utf-8")
     return folder
 
