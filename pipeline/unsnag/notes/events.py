@@ -1,6 +1,5 @@
 """What candidates mean together: the more telling of two, movement between films, the result of an attempt."""
 
-import itertools
 from collections.abc import Iterable, Sequence
 
 from unsnag.notes.match import Candidate, CueHit
@@ -40,6 +39,8 @@ def _same_event(one: Candidate, other: Candidate, sentences: list[int]) -> bool:
         return apart == 0
     if one.when == other.when:
         return one.when is not None or apart <= NEIGHBOURING
+    if apart == 0 and None in (one.when, other.when):
+        return True
     return second.when is None and apart <= NEIGHBOURING
 
 
@@ -116,5 +117,8 @@ def _tells_of(hit: CueHit, attempt: Candidate, attempts: Iterable[Candidate], wo
 
 
 def _next_entry(between: list[str]) -> bool:
-    """Whether a day at the head of a sentence or clause stands between: then another event is told."""
-    return any(word == "<date>" and before in BREAKS for before, word in itertools.pairwise(between))
+    """Whether a day stands between that heads a sentence or clause: then another event is told."""
+    return any(
+        word == "<date>" and before in BREAKS and after not in BREAKS
+        for before, word, after in zip(between, between[1:], between[2:], strict=False)
+    )

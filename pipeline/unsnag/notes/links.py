@@ -10,10 +10,11 @@ from unsnag.notes.rules import HELPER, Rule, Rules
 from unsnag.notes.tokens import Words
 
 FARTHEST = 9
-BREAK_COSTS = 2
+BREAK_COSTS = 3
 WITH_A_POINT = {"hook", "lure"}
 SWALLOWED = WITH_A_POINT | {"line", "sinker", "swivel_or_leader", "unspecified_tackle"}
 NOT_EMBEDDED_IN = {"shell", "cloaca"}
+FELT_FROM_OUTSIDE = "neck"
 BLAMED_ON_A_SITE = {"gear", "injury", "line_trailing", "helper"}
 SAYS_NO_PLACE = {"lead_poisoning", "none_found"}
 SEEN_INSIDE = {"gear_in_place", "gear_unmoved", "gear_moved"}
@@ -43,7 +44,7 @@ def link_sites(words: Words, candidates: Sequence[Candidate], rules: Rules) -> l
         candidate.reasons.append(f"'{words.said(blamed.first, blamed.last)}' beside it")
         kept.append(candidate)
         gear = _nearest(candidate, filter(_is_gear, candidates), words)
-        kept += _follows(candidate, gear, rules)
+        kept += _follows(candidate, gear, rules, candidates)
     return kept
 
 
@@ -79,15 +80,24 @@ def _distance(site: Candidate, other: Candidate, words: Words) -> int:
     return len(between) + (BREAK_COSTS - 1) * between.count(",")
 
 
-def _follows(site: Candidate, gear: Candidate | None, rules: Rules) -> list[Candidate]:
+def _follows(
+    site: Candidate, gear: Candidate | None, rules: Rules, candidates: Sequence[Candidate]
+) -> list[Candidate]:
     """The injury that gear at this part of the body means, as firm as the gear is."""
     if gear is None:
         return []
     if site.code in rules.deep_sites - {"cloaca"}:
         rule = DEEP
-    elif gear.code in WITH_A_POINT and site.code not in NOT_EMBEDDED_IN:
+    elif gear.code in WITH_A_POINT and not _only_felt_there(site, candidates, rules):
         rule = SHALLOW
     else:
         return []
     first, last = min(site.first, gear.first), max(site.last, gear.last)
     return [Candidate(rule, first, last, rule.axis, rule.code, gear.status, list(gear.reasons))]
+
+
+def _only_felt_there(site: Candidate, candidates: Sequence[Candidate], rules: Rules) -> bool:
+    """A hook that is felt in the neck and said to be in the gullet is not embedded in the neck."""
+    if site.code != FELT_FROM_OUTSIDE:
+        return site.code in NOT_EMBEDDED_IN
+    return any(each.axis == "body_site" and each.code in rules.deep_sites for each in candidates)
