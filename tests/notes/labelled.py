@@ -25,6 +25,7 @@ AXES = {
     "arrival": "arrival",
     "again": "seen_again",
 }
+ADDED_LATER = ("fresh", "last")
 STATUSES = {"": "present", "?": "uncertain", "no:": "absent", "old:": "history"}
 LABEL = re.compile(
     r"(?P<status>\?|no:|old:)?(?P<code>[a-z_]+)(?:\+(?P<result>[a-z]+))?(?:@(?P<date>[\d-]+))?$"
@@ -54,9 +55,10 @@ class LabelledNote:
 
     @property
     def half(self) -> str:
-        """tuning or held_out, from a hash of the id: fixed for good, whatever is added later; fresh by its name."""
-        if self.note_id.startswith("fresh-"):
-            return "fresh"
+        """tuning or held_out, from a hash of the id: fixed for good; sets added later are apart."""
+        voice = self.note_id.partition("-")[0]
+        if voice in ADDED_LATER:
+            return voice
         return "held_out" if hashlib.sha256(self.note_id.encode()).digest()[0] % 2 else "tuning"
 
 

@@ -1,6 +1,6 @@
 """How well the rules read the hand-labelled notes: precision and recall by axis, with the misses.
 
-PYTHONPATH=pipeline:tests python -m notes.score [--half tuning|held_out|fresh] [--set invented|spanish_file] [--misses]
+PYTHONPATH=pipeline:tests python -m notes.score [--half tuning|held_out|fresh|last] [--set invented|spanish_file] [--misses]
 
 A label counts as found if axis, code, status and day all agree; results of removals are counted as an axis of their own.
 """
@@ -14,7 +14,7 @@ from notes.labelled import AXES, SPANISH_FILE, LabelledNote, invented_notes, spa
 from unsnag.notes import firmest, understand
 
 RESULT = "procedure_result"
-HALVES = ("tuning", "held_out", "fresh")
+HALVES = ("tuning", "held_out", "fresh", "last")
 AXIS_ORDER = (*AXES.values(), RESULT)
 
 
