@@ -7,15 +7,31 @@ import duckdb
 
 from unsnag import models
 from unsnag.databases import swapped_in
+from unsnag.stats.suppression import withheld_cells
 
-FOLDERS = ("5_withhold", "5_public")
+DECISIONS = "create or replace table withhold.decisions (cell varchar, reason varchar)"
 
 
 def build_public(
     connection: duckdb.DuckDBPyConnection, parameters: dict, tell: Callable[[str], None]
 ) -> None:
     """Build what may be published inside the store, where it can be looked at beside what it comes from."""
-    models.build(connection, models.find(FOLDERS), parameters, tell)
+    models.build(connection, models.find(["5_withhold"]), parameters, tell)
+    decide(connection, parameters["minimum_clinics"])
+    models.build(connection, models.find(["5_public"]), parameters, tell)
+
+
+def decide(connection: duckdb.DuckDBPyConnection, minimum: int) -> None:
+    """withhold.cells → withhold.decisions: one row per cell that is withheld, and why."""
+    cells = connection.execute(
+        "select cell, family, animals, clinics from withhold.cells order by cell, family"
+    ).fetchnumpy()
+    hidden = withheld_cells(*(cells[name] for name in ("cell", "family", "animals", "clinics")), minimum)
+    reasons = {True: f"fewer than {minimum} clinics", False: "would give away a withheld cell"}
+    connection.execute(DECISIONS)
+    if hidden:
+        rows = [(cell, reasons[is_small]) for cell, is_small in hidden.items()]
+        connection.executemany("insert into withhold.decisions values (?, ?)", rows)
 
 
 def write_public(store: Path, public: Path) -> None:

@@ -2,14 +2,13 @@
 -- key:  case_id
 -- from: mart.cases, withhold.decisions, withhold.places, clinic.letters
 --
--- A kind of animal, injury, gear or site that is withheld in the tables is withheld here too, and a place is
--- given as the middle of a cell of the network's grid only where its cell holds enough cases.
+-- What is withheld in the tables is withheld here too, and a place is given as the middle of a cell of the grid.
 --
 -- columns:
 --   case_id: pseudonym of the case, the same in every year's release
 --   animal_id: pseudonym of the animal; two cases of one animal share it
 --   clinic: letter of the first clinic; empty where the network is too small for letters
---   admission_year: year of the first admission, as the network counts years
+--   admission_year: year of the first admission, as the network counts years; empty where it is withheld
 --   admission_quarter: quarter of the calendar year of the first admission, 1 to 4
 --   species_code: kind of animal; withheld where it would point to one clinic
 --   taxon_group_code: group of animals
@@ -41,10 +40,10 @@
 with named as (
     select
         cases.*,
-        places.cell_latitude, places.cell_longitude, places.uncertainty_m, places.generalization,
-        places.why_withheld as place_withheld,
+        places.* exclude (case_id),
         case when letters.is_public then letters.letter end as letter,
-        (select list(cell) from withhold.decisions) as hidden
+        (select list(cell) from withhold.decisions) as hidden,
+        if(cases.is_tackle, '', 'other|') as those
     from mart.cases as cases
     left join withhold.places as places on cases.case_id = places.case_id
     left join clinic.letters as letters on cases.clinic = letters.clinic
@@ -52,13 +51,14 @@ with named as (
 
 masked as (
     select * replace (
-        masked(hidden, 'species', species_code, true) as species_code,
-        masked(hidden, 'taxon_group', taxon_group_code, true) as taxon_group_code,
+        if(list_contains(hidden, those || 'admission_year=' || admission_year), null, admission_year) as admission_year,
+        masked(hidden, those || 'species', species_code, true) as species_code,
+        masked(hidden, those || 'taxon_group', taxon_group_code, true) as taxon_group_code,
         masked(hidden, 'cause', cause_code, true) as cause_code,
         masked(hidden, 'life_stage', life_stage_code, is_tackle) as life_stage_code,
         masked(hidden, 'injury', injury_code, is_tackle) as injury_code,
         masked(hidden, 'gear', gear_code, is_tackle) as gear_code,
-        masked(hidden, 'hook_kind', hook_kind_code, is_tackle) as hook_kind_code,
+        masked(hidden, 'gear_item|hook_kind', hook_kind_code, is_tackle) as hook_kind_code,
         masked(hidden, 'body_site', body_site_code, is_tackle) as body_site_code,
         masked(hidden, 'severity', severity_code, is_tackle) as severity_code
     )
@@ -67,13 +67,13 @@ masked as (
 
 select
     pseudonym(case_id, $pseudonym_key) as case_id, pseudonym(animal_id, $pseudonym_key) as animal_id, letter as clinic,
-    admission_year, quarter(admission_date) as admission_quarter,
+    admission_year, if(admission_year is not null, quarter(admission_date), null) as admission_quarter,
     case when taxon_group_code = 'withheld' then 'withheld' else species_code end as species_code,
     taxon_group_code, sex_code, life_stage_code, is_tackle, cause_code, injury_code, gear_code, hook_kind_code,
     body_site_code, line_trailing_code, lead_code, severity_code, is_alive_on_arrival, outcome_code, outcome_class,
     outcome_timing_code, stay_days, entry_days, gear_at_release_code, stay_count, gear_item_count,
     cell_latitude as latitude, cell_longitude as longitude, uncertainty_m as coordinate_uncertainty_m,
     generalization as data_generalizations,
-    concat_ws('; ', 'day of admission', 'clinic and its case number', place_withheld) as information_withheld
+    concat_ws('; ', 'day of admission', 'clinic and its case number', why_withheld) as information_withheld
 from masked
 order by pseudonym(masked.case_id, $pseudonym_key)

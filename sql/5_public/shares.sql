@@ -20,7 +20,8 @@ with decided as (
         decisions.reason is null as is_shown,
         decisions.reason is null and shares.total >= $minimum_for_percentage as has_percent
     from result.shares as shares
-    left join withhold.decisions as decisions on shares.axis || '=' || shares.code = decisions.cell
+    left join withhold.decisions as decisions
+        on if(shares.level = 'animal', '', shares.level || '|') || shares.axis || '=' || shares.code = decisions.cell
 )
 
 select
