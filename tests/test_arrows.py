@@ -14,7 +14,7 @@ from unsnag import models
 PACKAGE = CHECKOUT / "pipeline" / "unsnag"
 CHARTS = CHECKOUT / "dashboards" / "unsnag_charts"
 # A room may read its own schema and those before it; these three are settings, open to all.
-SCHEMAS = ["raw", "layout", "stage", "standard", "link", "mart", "result", "withhold", "public"]
+SCHEMAS = ["raw", "layout", "stage", "standard", "link", "mart", "result", "withhold", "public", "feedback"]
 SETTINGS = {"codes", "clinic", "run"}
 # What a room may import of ours, where it is less than "whatever does not lead back to it".
 ONLY = {
@@ -93,7 +93,7 @@ def readable(schema):
     if schema == "checks":
         return {*SETTINGS, *SCHEMAS[: SCHEMAS.index("mart") + 1]}
     below = set(SCHEMAS[: SCHEMAS.index(schema) + 1]) | SETTINGS
-    return below | {"checks"} if schema == "public" else below
+    return below | {"checks"} if schema in ("public", "feedback") else below
 
 
 def parsed_tables(select):

@@ -221,6 +221,7 @@ SAID = {
     "public.duckdb": "the publishable database; ask it with: unsnag query",
     "report.html": "the year's outcome report; open it in a browser",
     "tables": "every table of the report as CSV",
+    "private": "each clinic's questions, for that clinic only",
     "manifest.json": "what the report rests on: hashes, versions, row counts",
 }
 

@@ -17,6 +17,7 @@ SCHEMAS = {
     "4_mart": "mart",
     "5_withhold": "withhold",
     "5_public": "public",
+    "6_feedback": "feedback",
     "checks": "checks",
 }
 HEADER_KEY = re.compile(r"^-- (key|from|level|remedy):\s*(.*)$")

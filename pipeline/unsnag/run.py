@@ -10,7 +10,7 @@ from pathlib import Path
 
 import duckdb
 
-from unsnag import __version__, analyse, publish, store
+from unsnag import __version__, analyse, feedback, publish, store
 from unsnag.databases import reading, swapped_in
 from unsnag.errors import Problem, UnsnagError
 from unsnag.report import write_report, write_tables
@@ -38,6 +38,10 @@ def everything(workspace: Workspace, year: int | None, as_of: date | None, tell:
     built = store.build(workspace, tell)
     analyse_and_publish(workspace, tell)
     made = report(workspace, year, tell)
+    if workspace.as_of is None:
+        tell("writing the clinics' feedback")
+        feedback.write_all(workspace)
+        made.append(workspace.made("private"))
     return Made(
         (workspace.store, workspace.public, *made), made_year(workspace, year), built.as_of, built.problems
     )
@@ -51,6 +55,7 @@ def analyse_and_publish(workspace: Workspace, tell: Tell) -> dict[str, int]:
         parameters = store.parameters(workspace, as_of)
         rows = analyse.run(connection, parameters | {"questions": workspace.questions}, tell)
         publish.build_public(connection, parameters, tell)
+        feedback.build(connection, parameters, tell)
     tell("writing out/public.duckdb")
     publish.write_public(workspace.store, workspace.public)
     return rows

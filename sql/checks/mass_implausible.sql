@@ -3,7 +3,7 @@
 -- remedy: Check kg and g at the clinic, or the unit of the column in clinic.toml
 -- from: stage.stays, standard.animals, codes.species
 select stays.clinic, stays.case_number, stays.file_id, stays.row_number,
-    stays.mass_text || ' read as ' || round(stays.mass_g) || ' g; ' || species.label || ' weighs '
+    stays.mass_text || ' read as ' || cast(stays.mass_g as bigint) || ' g; ' || species.label || ' weighs '
     || species.mass_g_low || ' to ' || species.mass_g_high || ' g' || case
         when stays.mass_g * 1000 between cast(species.mass_g_low as double) and cast(species.mass_g_high as double)
             then '; as kilograms it would fit'

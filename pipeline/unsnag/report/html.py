@@ -40,7 +40,7 @@ def write_report(
 
 def render(report: content.Report, dashboards: Path) -> str:
     """The whole page as text."""
-    pictures.use_typefaces(dashboards / "fonts")
+    pictures.usetypefaces(dashboards / "fonts")
     environment = jinja2.Environment(
         loader=jinja2.FileSystemLoader(dashboards / "templates"),
         autoescape=jinja2.select_autoescape(["html.jinja"], default=True),
@@ -51,7 +51,7 @@ def render(report: content.Report, dashboards: Path) -> str:
     style = (dashboards / "templates" / "report.css").read_text(encoding="utf-8")
     return environment.get_template("report.html.jinja").render(
         report=report,
-        style=Markup(_typefaces(dashboards / "fonts") + style),
+        style=Markup(typefaces(dashboards / "fonts") + style),
         drawings={
             view.key: {
                 name: Markup(svg) for name, svg in pictures.drawings(view.key, view.chart, view.frame).items()
@@ -63,7 +63,7 @@ def render(report: content.Report, dashboards: Path) -> str:
     )
 
 
-def _typefaces(folder: Path) -> str:
+def typefaces(folder: Path) -> str:
     """The typefaces as style rules with the files inside."""
     rules = []
     for family, weight, style, file in FACES:

@@ -1,0 +1,78 @@
+"""Build feedback.* in the store, and write each clinic's page and CSV."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import duckdb
+
+from unsnag import models
+from unsnag.csv_text import csv_text
+from unsnag.databases import reading
+from unsnag.feedback.page import Feedback, render
+from unsnag.workspace import Workspace
+
+QUESTIONS = "level, rule, label, case_number, file, row_number, detail, remedy"
+CSV_HEADING = ("level", "rule", "question", "case_number", "file", "row", "what_it_says", "what_to_do")
+
+
+def build(connection: duckdb.DuckDBPyConnection, parameters: dict, tell: Callable[[str], None]) -> None:
+    """Make feedback.* in the store; it is never published."""
+    models.build(connection, models.find(["6_feedback"]), parameters, tell)
+
+
+def write_all(workspace: Workspace) -> list[Path]:
+    """Write ``private/<clinic>/feedback.html`` and ``questions.csv`` of every clinic that could be read.
+
+    Returns  the folders
+    """
+    written = []
+    with reading(workspace.store) as connection:
+        for clinic in workspace.clinics:
+            feedback = _gather(connection, workspace, clinic.name)
+            if feedback is None:
+                continue
+            folder = workspace.made("private") / clinic.name
+            folder.mkdir(parents=True, exist_ok=True)
+            (folder / "feedback.html").write_text(render(feedback), encoding="utf-8", newline="\n")
+            text = csv_text([CSV_HEADING, *feedback.questions])
+            (folder / "questions.csv").write_text(text, encoding="utf-8-sig", newline="\n")
+            written.append(folder)
+    return written
+
+
+def _gather(connection, workspace: Workspace, clinic: str) -> Feedback | None:
+    """What one clinic is told; None if it could not be read."""
+
+    def rows(sql: str) -> list[tuple]:
+        return connection.execute(sql, {"clinic": clinic}).fetchall()
+
+    ((label, records, export_date),) = rows(
+        "select max(label), sum(raw_rows), max(export_date) from clinic.clinics left join raw.files using (clinic) "
+        "where clinic = $clinic"
+    )
+    if records is None:
+        return None
+    ((as_of,),) = connection.execute("select as_of from run.about").fetchall()
+    return Feedback(
+        clinic=label or clinic,
+        network=workspace.network.name,
+        is_invented=workspace.network.invented,
+        as_of=as_of,
+        export_date=export_date,
+        records=records,
+        minimum_clinics=workspace.network.publication.minimum_clinics,
+        questions=rows(
+            f"select {QUESTIONS} from feedback.questions where clinic = $clinic order by question_number"
+        ),
+        words=rows(
+            "select field, word, times from feedback.words where clinic = $clinic order by times desc, field, word"
+        ),
+        completeness=rows(
+            "select field, cases, filled, percent, others_lowest, others_middle, others_highest "
+            "from feedback.completeness where clinic = $clinic order by field"
+        ),
+        figures=rows(
+            "select label, part, whole, percent, pooled_part, pooled_whole, pooled_percent "
+            "from feedback.figures where clinic = $clinic order by position"
+        ),
+    )
