@@ -40,7 +40,7 @@ def write_report(
 
 def render(report: content.Report, dashboards: Path) -> str:
     """The whole page as text."""
-    pictures.usetypefaces(dashboards / "fonts")
+    pictures.use_typefaces(dashboards / "fonts")
     environment = jinja2.Environment(
         loader=jinja2.FileSystemLoader(dashboards / "templates"),
         autoescape=jinja2.select_autoescape(["html.jinja"], default=True),
