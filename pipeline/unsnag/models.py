@@ -1,5 +1,6 @@
 """Find, order and build the SQL files: one SELECT a file, one table a SELECT, one schema a folder."""
 
+import csv
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
@@ -103,9 +104,13 @@ def load_codes(connection: duckdb.DuckDBPyConnection) -> None:
     """sql/codes/*.csv → codes.*, every cell text; and the macros that the SELECTs share."""
     connection.execute("create schema if not exists codes")
     for path in sorted((resources.folder("sql") / "codes").glob("*.csv")):
+        with path.open(encoding="utf-8", newline="") as stream:
+            names = next(csv.reader(stream))
+        # Told the columns, DuckDB does not guess at delimiters and comment signs.
+        columns = ", ".join(f"{literal(name)}: 'VARCHAR'" for name in names)
         connection.execute(
-            f"create or replace table codes.{path.stem} as "
-            "select * from read_csv($path, header = true, all_varchar = true, quote = '\"', delim = ',')",
+            f"create or replace table codes.{path.stem} as select * from read_csv($path, header = true, "
+            f"auto_detect = false, columns = {{{columns}}}, delim = ',', quote = '\"', escape = '\"')",
             {"path": str(path)},
         )
     connection.execute((resources.folder("sql") / "macros.sql").read_text(encoding="utf-8"))
