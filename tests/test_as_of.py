@@ -75,8 +75,8 @@ def network(tmp_path_factory):
         add_export(folder, name, "2023-01-31", EARLIER)
     run.everything(load(folder), None, None, networks.quiet)
     kept = tmp_path_factory.mktemp("kept")
-    shutil.copytree(folder / "out", kept / "out")
-    shutil.copytree(folder / "store", kept / "store")
+    for room in ("out", "store", "private"):
+        shutil.copytree(folder / room, kept / room)
     move_on(folder)
     run.everything(load(folder), None, THEN, networks.quiet)
     return folder, kept
@@ -114,7 +114,7 @@ def test_the_current_output_and_store_stay_as_they_are(network):
     current = {name: data for name, data in files(folder / "out").items() if not name.startswith("as-of/")}
     assert current == files(kept / "out")
     assert (folder / "store/cases.duckdb").read_bytes() == (kept / "store/cases.duckdb").read_bytes()
-    assert not (folder / "private").exists()
+    assert files(folder / "private") == files(kept / "private")
 
 
 def test_the_manifest_lists_only_what_was_used(network):
