@@ -7,7 +7,7 @@ from pathlib import Path
 
 from unsnag import __version__, checks, layout, models, settings_tables
 from unsnag.databases import swapped_in
-from unsnag.errors import Problem, UnsnagError, raise_all
+from unsnag.errors import Problem, Problems, UnsnagError, raise_all
 from unsnag.read.files import matched_files
 from unsnag.read.reading import read_source
 from unsnag.read.source import SourceLayout
@@ -72,12 +72,8 @@ def fill(connection, workspace: Workspace, tell) -> list[UnsnagError]:
     if missing:
         connection.executemany("insert into clinic.missing values (?)", missing)
     if len(missing) == len(workspace.clinics):
-        raise UnsnagError(
-            "",
-            "no clinic could be read",
-            "Mend the problems above and run again",
-            tuple(str(problem) for problem in problems),
-        )
+        nothing = Problem(str(workspace.folder), "no clinic could be read", "Mend the problems above and run again")
+        raise Problems([*problems, nothing])
     return problems
 
 
@@ -110,13 +106,15 @@ def _had_sent(workspace: Workspace, clinic: Clinic, source: Source) -> bool:
 
 
 def _read_clinic(connection, workspace: Workspace, clinic: Clinic) -> list[UnsnagError]:
-    try:
-        for source in clinic.source:
-            first = connection.execute("select coalesce(max(file_id), 0) + 1 from raw.files").fetchone()[0]
+    """All sources of a clinic, then its layout; every source tells what is wrong with it."""
+    problems: list[UnsnagError] = []
+    for source in clinic.source:
+        first = connection.execute("select coalesce(max(file_id), 0) + 1 from raw.files").fetchone()[0]
+        try:
             read_source(connection, source_layout(workspace, clinic, source), first)
-        return list(layout.fill(connection, clinic, is_past=workspace.as_of is not None))
-    except UnsnagError as error:
-        return [error]
+        except UnsnagError as error:
+            problems.append(error)
+    return problems or list(layout.fill(connection, clinic, is_past=workspace.as_of is not None))
 
 
 def _forget(connection, clinic: Clinic) -> None:
