@@ -87,7 +87,10 @@ def test_procedures_are_numbered_over_all_stays_from_the_first_admission(built):
 
 def test_gear_that_only_the_second_clinic_dates_is_counted_from_the_first_admission(tmp_path):
     networks.write_network(tmp_path)
-    first = "case_number,admission_date,species,cause,outcome,outcome_date\nN1,2023-01-01,gull,,transferred,2023-01-05\n"
+    first = (
+        "case_number,admission_date,species,cause,outcome,outcome_date\n"
+        "N1,2023-01-01,gull,,transferred,2023-01-05\n"
+    )
     second = "case_number,admission_date,species,other_clinic,other_clinic_number\nS1,2023-01-05,gull,north,N1\n"
     gear = "case_number,gear,gear_fate,gear_fate_date\nS1,hook,removed,2023-01-08\n"
     networks.write_clinic(tmp_path, "north", first)

@@ -109,7 +109,8 @@ def _describe(found, trial):
         last = last_weight(weights[name], trial.days.end_day)
         table = diagnostics.balance(trial.days.cases, trial.confounders, last)
         for row in table.itertuples():
-            found.balance.append((found.question.name, name, row.covariate, row.difference_before, row.difference_after))
+            before_and_after = (row.difference_before, row.difference_after)
+            found.balance.append((found.question.name, name, row.covariate, *before_and_after))
     for row in diagnostics.flow(trial.days, weights).itertuples():
         found.flow.append((f"stayed in: {row.strategy}", int(row.stayed)))
 
