@@ -1,7 +1,9 @@
-"""How long a million distinct notes take: PYTHONPATH=pipeline:tests python tests/benchmarks/notes_speed.py [notes] [processes].
+"""How long a million distinct notes take.
 
-The mixture stands for a network whose clinics take in all wildlife: one note in twelve is a labelled tackle note,
-the others are invented everyday intakes. Every text is distinct, so nothing is gained by remembering whole notes.
+PYTHONPATH=pipeline:tests python tests/benchmarks/notes_speed.py [notes] [processes]
+
+The mixture stands for a network whose clinics take in all wildlife: one note in twelve is a labelled tackle
+note, the others are invented everyday intakes. Every text is distinct: remembering whole notes gains nothing.
 """
 
 import os
@@ -61,22 +63,33 @@ STATES = [
     "weak, cold",
 ]
 ENDS = [
-    "fluids and heat", "to carer", "released at site", "died overnight", "PTS", "reunited with parents", "fed hourly",
-    "anti-inflammatories, cage rest", "creched with others", "transferred", "for flight aviary next week", "observe",
-]  # fmt: skip
+    "fluids and heat",
+    "to carer",
+    "released at site",
+    "died overnight",
+    "PTS",
+    "reunited with parents",
+    "fed hourly",
+    "anti-inflammatories, cage rest",
+    "creched with others",
+    "transferred",
+    "for flight aviary next week",
+    "observe",
+]
 
 
 def notes_of(count: int, seed: int = 7) -> list[str]:
     """Distinct notes of the mixture."""
     chance = random.Random(seed)
     tackle = [note.text for note in invented_notes()]
-    return [
-        f"{chance.choice(tackle)} No {number}"
-        if chance.random() < TACKLE_SHARE
-        else f"{chance.choice(AGES)} {chance.choice(ANIMALS)}, {chance.choice(CAUSES)}. {chance.choice(STATES)}, "
-        f"{number} g. {chance.choice(ENDS)}."
-        for number in range(count)
-    ]
+    texts = []
+    for number in range(count):
+        if chance.random() < TACKLE_SHARE:
+            texts.append(f"{chance.choice(tackle)} No {number}")
+        else:
+            age, animal, cause, state, end = map(chance.choice, (AGES, ANIMALS, CAUSES, STATES, ENDS))
+            texts.append(f"{age} {animal}, {cause}. {state}, {number} g. {end}.")
+    return texts
 
 
 def main() -> None:

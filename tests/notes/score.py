@@ -1,8 +1,8 @@
 """How well the rules read the hand-labelled notes: precision and recall by axis, with the misses.
 
-PYTHONPATH=pipeline:tests python -m notes.score [--half tuning|held_out|fresh|last] [--set invented|spanish_file] [--misses]
+PYTHONPATH=pipeline:tests python -m notes.score [--half HALF] [--set invented|spanish_file] [--misses]
 
-A label counts as found if axis, code, status and day all agree; results of removals are counted as an axis of their own.
+A label counts as found if axis, code, status and day all agree; results of removals are an axis of their own.
 """
 
 import argparse
@@ -10,8 +10,9 @@ from collections import Counter
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from notes.labelled import AXES, SPANISH_FILE, LabelledNote, invented_notes, spanish_file_notes
 from unsnag.notes import firmest, understand
+
+from notes.labelled import AXES, SPANISH_FILE, LabelledNote, invented_notes, spanish_file_notes
 
 RESULT = "procedure_result"
 HALVES = ("tuning", "held_out", "fresh", "last")

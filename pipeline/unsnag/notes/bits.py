@@ -1,7 +1,7 @@
 """Words as bits: each set of words of which some pattern needs one is a bit.
 
-The bits of a word are remembered between notes; those of all words of a note, joined, tell which patterns have everything
-that they need (``gate.py``).
+The bits of a word are remembered between notes; those of all words of a note, joined, tell which patterns
+have everything that they need (``gate.py``).
 """
 
 from collections.abc import Callable, Sequence
@@ -13,8 +13,8 @@ ANY_NUMBER = "31"
 class WordBits:
     """The bits of words, slips mended.
 
-    Sets of words are given first, with ``bit`` and ``opening_bit``; ``*`` at the end of a word stands for any ending,
-    ``#`` for any number. After ``settle`` words may be asked about.
+    Sets of words are given first, with ``bit`` and ``opening_bit``; ``*`` at the end of a word stands for any
+    ending, ``#`` for any number. After ``settle`` words may be asked about.
     """
 
     def __init__(self, mend: Callable[[str], str]) -> None:

@@ -1,4 +1,4 @@
-"""Many notes at once: distinct texts first, on several processors, with the same frame whatever their number."""
+"""Many notes at once: distinct texts first, on several processors, the same frame whatever their number."""
 
 import datetime
 import functools
@@ -24,7 +24,10 @@ def understand_all(
     codes: Path | None = None,
     processes: int = 1,
 ) -> pandas.DataFrame:
-    """What each of many notes says: one row a mention, columns ``note`` (number of the text, from 0) and Mention's.
+    """What each of many notes says: one row a mention.
+
+    The columns are ``note`` (number of the text, from 0) and the fields of Mention.
+
 
     texts           : the notes; None and empty ones say nothing
     admission_dates : as many, or None

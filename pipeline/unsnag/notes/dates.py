@@ -40,7 +40,7 @@ DATE = (
     r")"
 )
 _BEFORE_A_DAY = "|".join(sorted({name[-3:] for name in MONTHS} | {"day", "ays", "dia"}))
-# A digit with a month, "day" or another number close by: quickly tried, so that few notes are searched for dates.
+# A digit with a month, "day" or another number close by: quickly tried, so that few notes are searched.
 MAY_BE_DATE = re.compile(
     rf"\d(?:[./-]\d|(?:st|nd|rd|th)?[ /-]?(?:of |de )?{MONTH}"
     rf"|(?<=(?:{_BEFORE_A_DAY})\d)|(?<=(?:{_BEFORE_A_DAY}) \d)|(?<=d\d)|(?<=d \d))"
@@ -95,8 +95,8 @@ def _checked(year: int | None, month: int, day: int) -> When | None:
 def resolve(when: When | None, admission_date: datetime.date | None) -> datetime.date | None:
     """The calendar day, or None if it cannot be known.
 
-    A day without a year is the one in the year after admission, or in the month before it: an animal may have been
-    found, or filmed elsewhere, shortly before it came.
+    A day without a year is the one in the year after admission, or in the month before it: an animal may have
+    been found, or filmed elsewhere, shortly before it came.
     """
     if when is None:
         return None

@@ -1,4 +1,4 @@
-"""What candidates mean together: the more telling of two, movement between films, the result of an attempt."""
+"""What candidates mean together: the more telling of two, movement between films, results of attempts."""
 
 from collections.abc import Iterable, Sequence
 
@@ -98,22 +98,28 @@ def _set_results(words: Words, candidates: Sequence[Candidate], hits: list[CueHi
         if near:
             worst = min(near, key=lambda hit: WORST_FIRST.index(hit.cue.sets))
             attempt.result = worst.cue.sets
-            attempt.reasons.append(f"'{words.said(worst.first, worst.last)}': {worst.cue.why}")
+            said = words.said(worst.first, worst.last)
+            attempt.reasons.append(f"'{said}': {worst.cue.why} ({worst.cue.id})")
 
 
 def _tells_of(hit: CueHit, attempt: Candidate, attempts: Iterable[Candidate], words: Words) -> bool:
-    """Whether a cue stands within reach of an attempt, before the next one and, for good news, in its sentence."""
+    """Whether a cue stands in reach of an attempt, before the next one and, if good news, in its sentence."""
     if hit.cue.where == "before":
-        if attempt.first <= hit.first and hit.last <= attempt.last:
-            return True
-        between = words.words[hit.last : attempt.first]
-        return hit.last <= attempt.first and len(between) <= hit.cue.words and not set(BREAKS) & set(between)
+        return _tells_beforehand(hit, attempt, words)
     if hit.first < attempt.first or hit.first - attempt.last > hit.cue.words:
         return False
     between = words.words[attempt.last : hit.first]
     if any(attempt.last <= each.first <= hit.first for each in attempts) or _next_entry(between):
         return False
     return between.count(".") <= (hit.cue.sets in BAD_NEWS)
+
+
+def _tells_beforehand(hit: CueHit, attempt: Candidate, words: Words) -> bool:
+    """``failed endoscopy``, ``removed by lavage``: the cue stands before the attempt or in its own words."""
+    if attempt.first <= hit.first and hit.last <= attempt.last:
+        return True
+    between = words.words[hit.last : attempt.first]
+    return hit.last <= attempt.first and len(between) <= hit.cue.words and set(BREAKS).isdisjoint(between)
 
 
 def _next_entry(between: list[str]) -> bool:

@@ -1,4 +1,4 @@
-"""The cheap gate: which patterns could match at all, from the words of a note. Most notes open few or none."""
+"""The cheap gate: which patterns could match at all, from the words of a note. Most notes open few."""
 
 from collections.abc import Collection, Iterable
 from typing import NamedTuple

@@ -30,7 +30,7 @@ SHALLOW = _following("site_shallow", "embedded", frozenset(), "a hook there is e
 
 
 def link_sites(words: Words, candidates: Sequence[Candidate], rules: Rules) -> list[Candidate]:
-    """The candidates without the parts of the body that nothing ails, and with the injuries that follow from the rest."""
+    """The candidates without parts of the body that nothing ails, with the injuries that others mean."""
     kept: list[Candidate] = []
     for candidate in candidates:
         if candidate.axis != "body_site":
@@ -62,7 +62,7 @@ def _is_gear(candidate: Candidate) -> bool:
 
 
 def _nearest(site: Candidate, others: Iterable[Candidate], words: Words) -> Candidate | None:
-    """The nearest of the others in the same sentence that is not denied; a hook before a line at the same distance."""
+    """The nearest other in the sentence that is not denied; a hook before a line at the same distance."""
     near = [
         (distance, each.code not in WITH_A_POINT, each.first, each)
         for each in others

@@ -106,7 +106,7 @@ def _any_match(patterns: Sequence[Pattern], line: str) -> bool:
 
 
 def _longest(candidates: list[Candidate]) -> list[Candidate]:
-    """Of candidates for one code (or one part of the body) on the same words the longest; in the note's order."""
+    """Of candidates for one code (or one part of the body) on the same words the longest, in order."""
     kept: list[Candidate] = []
     for candidate in sorted(candidates, key=lambda each: (each.first - each.last, each.first)):
         if not any(candidate.overlaps(other) and _speaks_for(other, candidate) for other in kept):
@@ -126,7 +126,7 @@ def match_cues(line: Line, entries: Iterable[Entry], taken: Iterable[Candidate])
 
 
 def _swallows(candidate: Candidate, hit: CueHit) -> bool:
-    """``no longer`` and ``old band`` say nothing of the kind; a denial inside ``not moved`` denies nothing else."""
+    """``no longer`` denies nothing, ``old band`` is no history; ``not moved`` denies nothing else."""
     if not (candidate.first <= hit.first and hit.last <= candidate.last):
         return False
     if candidate.axis == BLOCK:

@@ -13,9 +13,11 @@ class Mention:
 
     axis, code : the field and the shared code of sql/codes
     start, end : where the words stand in the note, characters; text = note[start:end]
-    status     : present, uncertain (queried, suspected, planned), absent (denied, refused) or history (an earlier time)
+    status     : present, uncertain (queried, suspected, planned), absent (denied, refused) or history (an
+                 earlier time)
     date       : the day to which the note ties it, None if it ties it to none
-    result     : of an attempt to remove gear: success, partial, failed, abandoned; of lead_level: the value as written
+    result     : of an attempt to remove gear: success, partial, failed, abandoned; of lead_level: the value
+                 as written
     rule       : id in notes_rules.csv; ``site_…`` for an injury that follows from where gear sits
     why        : the reasoning, a sentence
     """

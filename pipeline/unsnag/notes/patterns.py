@@ -21,8 +21,10 @@ class Pattern:
     """One compiled alternative.
 
     regex : matches in a line of words, each followed by a blank; to be tried where a word starts
-    needs : for every element that must be there, the words (or beginnings, ending in ``*``) of which one must occur
-    opens : the words of which a match starts with one, ``#`` for any number; empty if its start may be missing
+    needs : for every element that must be there, the words (or beginnings, ending in ``*``) of which one must
+            occur
+    opens : the words of which a match starts with one, ``#`` for any number; empty if its start may be
+            missing
     words : every word and beginning in it
     is_loose : it has a gap
     """

@@ -17,7 +17,9 @@ from unsnag.notes.rules import BLOCK, HELPER, Rules, load_rules
 from unsnag.notes.status import UNDENIABLE, StatusReader
 from unsnag.notes.timeline import Day, days_of, set_days
 from unsnag.notes.tokens import Tokeniser, Words, bare_words, fold
+from unsnag.notes.values import value_near
 
+LEVEL = "lead_level"
 KEPT_WHEN_ABSENT = ("absent", *UNDENIABLE)
 
 
@@ -26,6 +28,15 @@ class Read(NamedTuple):
 
     mention: Mention
     when: When | None
+
+
+class Ignored(NamedTuple):
+    """Words [start, end) that look like something and are not, by a rule that blocks."""
+
+    start: int
+    end: int
+    rule: str
+    why: str
 
 
 class Reader:
@@ -57,6 +68,17 @@ class Reader:
         days = days_of(words, folded, date_order, self._rules.lists)
         settled = self._settle(line, mask, found, days)
         return [_read(text, words, each) for each in settled if each.axis != HELPER]
+
+    def ignored(self, text: str) -> list[Ignored]:
+        """The look-alikes of a note, in its order."""
+        folded = fold(text)
+        words = self._tokeniser.read(folded)
+        line = Line(words, self._bits.starts(words.words))
+        blocks = match_rules(line, self._blocking.entries(self._bits.mask(bare_words(folded))))
+        found = {
+            Ignored(*words.stands(each.first, each.last), each.rule.id, each.rule.why) for each in blocks
+        }
+        return sorted(found)
 
     def _settle(self, line: Line, mask: int, found: list[Candidate], days: list[Day]) -> list[Candidate]:
         """What is left of the matches when all that stands around them is weighed."""
@@ -94,7 +116,7 @@ def _deny(candidates: list[Candidate]) -> list[Candidate]:
 
 
 def _read(text: str, words: Words, candidate: Candidate) -> Read:
-    start, end = words.spans[candidate.first][0], words.spans[candidate.last - 1][1]
+    start, end = words.stands(candidate.first, candidate.last)
     why = "; ".join([candidate.rule.why, *candidate.reasons])
     mention = Mention(
         candidate.axis,
@@ -104,7 +126,7 @@ def _read(text: str, words: Words, candidate: Candidate) -> Read:
         text[start:end],
         candidate.status,
         None,
-        candidate.result,
+        value_near(text, start, end) if candidate.code == LEVEL else candidate.result,
         candidate.rule.id,
         why,
     )
@@ -126,7 +148,8 @@ def understand(
     """What a note says, in the order in which it says it.
 
     text           : the note as the clinic wrote it
-    admission_date : gives days without a year their year, and day counts their day; without it those have no date
+    admission_date : gives days without a year their year, and day counts their day; without it those have no
+                     date
     rules          : by default the shipped ones
     date_order     : dmy or mdy, the clinic's habit
     """

@@ -21,8 +21,10 @@ HELPER = "helper"
 class Rule:
     """One row of notes_rules.csv.
 
-    axis      : the field that it speaks for; ``not`` blocks the axes and codes in ``blocks``; ``helper`` is not reported
-    needs     : patterns of which one must stand in the same sentence (``needs_in_note``: anywhere in the note)
+    axis      : the field that it speaks for; ``not`` blocks the axes and codes in ``blocks``; ``helper`` is
+                not reported
+    needs     : patterns of which one must stand in the same sentence (``needs_in_note``: anywhere in the
+                note)
     yields_to : codes beside which this rule says nothing, for they say more
     denied    : what a denial makes of it: absent, nothing, another code, ignore (it cannot be
                 denied) or itself (neither can it, and the denial in its own words denies nothing else)

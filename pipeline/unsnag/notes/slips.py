@@ -13,8 +13,9 @@ REMEMBERED = 500_000
 class Mender:
     """Gives the word that a slip stands for, and every other word unchanged.
 
-    A word of seven letters may be one letter off (one wrong, missing, doubled or swapped), one of ten two; the first
-    letter must be right. Real words that lie so near are listed, so that ``injected`` does not become ``infected``.
+    A word of seven letters may be one letter off (one wrong, missing, doubled or swapped), one of ten two;
+    the first letter must be right. Real words that lie so near are listed, so that ``injected`` does not
+    become ``infected``.
 
     known   : words of the patterns, with ``*`` where any ending will do: never mended
     targets : words that slips are mended to

@@ -1,16 +1,19 @@
 """Denial, doubt, history and plans: how firmly a candidate is said.
 
-The scheme (cue words with a direction and a reach, stopped by ``but`` and by the end of the sentence) is that of Chapman
-et al. (2001), J Biomed Inform 34:301-310, and Harkema et al. (2009), J Biomed Inform 42:839-851 (both from memory).
+The scheme (cue words with a direction and a reach, stopped by ``but`` and by the end of the sentence) is that
+of Chapman et al. (2001), J Biomed Inform 34:301-310, and Harkema et al. (2009), J Biomed Inform 42:839-851
+(both from memory).
 """
 
 from collections.abc import Callable, Iterable, Sequence
 
 from unsnag.notes.match import Candidate, CueHit
+from unsnag.notes.rules import Cue
 from unsnag.notes.tokens import Words
 
 STRONGEST_FIRST = ("absent", "history", "uncertain")
 NEXT_WORD = 1
+LIST_GOES_ON = 3
 UNDENIABLE = ("ignore", "itself")
 
 
@@ -40,30 +43,22 @@ class StatusReader:
                 strongest = min(reaching, key=lambda hit: STRONGEST_FIRST.index(hit.cue.sets))
                 candidate.status = strongest.cue.sets
                 said = words.said(strongest.first, strongest.last)
-                candidate.reasons.append(f"'{said}': {strongest.cue.why}")
+                candidate.reasons.append(f"'{said}': {strongest.cue.why} ({strongest.cue.id})")
 
     def _reaches(self, hit: CueHit, candidate: Candidate, words: Words, occupied: set[int]) -> bool:
-        cue = hit.cue
-        if not cue.axes & {candidate.axis, candidate.code}:
-            return False
-        if cue.sets == "absent" and candidate.rule.denied in UNDENIABLE:
-            return False
-        if cue.sets == "uncertain" and candidate.rule.doubted in UNDENIABLE:
+        if not _concerns(hit.cue, candidate):
             return False
         if candidate.first <= hit.first and hit.last <= candidate.last:
-            return candidate.is_loose and cue.sets in ("absent", "uncertain") and cue.words > NEXT_WORD
-        if cue.where == "before":
-            first, last = min(hit.last, candidate.first), candidate.first
-            wrong_side = hit.first >= candidate.first
-        else:
-            first, last = candidate.last, max(hit.first, candidate.last)
-            wrong_side = hit.last <= candidate.last
-        if wrong_side:
+            return (
+                candidate.is_loose and hit.cue.sets in ("absent", "uncertain") and hit.cue.words > NEXT_WORD
+            )
+        between = _between(hit, candidate)
+        if between is None:
             return False
-        between = words.words[first:last]
-        if len(between) - between.count(",") > cue.words or not self._stops.isdisjoint(between):
+        said = words.words[slice(*between)]
+        if len(said) - said.count(",") > hit.cue.words or not self._stops.isdisjoint(said):
             return False
-        return self._crossings[cue.crosses](words, first, last, candidate, occupied)
+        return self._crossings[hit.cue.crosses](words, *between, candidate, occupied)
 
     def _within_clause(self, words: Words, first: int, last: int, *_) -> bool:
         return "," not in words.words[first:last]
@@ -82,5 +77,21 @@ class StatusReader:
             word in occupied or words.words[word] in self._or_words or words.words[word] == ","
             for word in range(first + between.index(","), last)
         )
-        around = words.words[first : candidate.last + 3]
+        around = words.words[first : candidate.last + LIST_GOES_ON]
         return members and not self._or_words.isdisjoint(around)
+
+
+def _concerns(cue: Cue, candidate: Candidate) -> bool:
+    """Whether a cue speaks of what the candidate is about, and the candidate can be denied or doubted."""
+    if not cue.axes & {candidate.axis, candidate.code}:
+        return False
+    rule = candidate.rule
+    immune = {"absent": rule.denied, "uncertain": rule.doubted}.get(cue.sets)
+    return immune not in UNDENIABLE
+
+
+def _between(hit: CueHit, candidate: Candidate) -> tuple[int, int] | None:
+    """The words [first, after last) between a cue and a candidate; None if the cue is on the wrong side."""
+    if hit.cue.where == "before":
+        return (min(hit.last, candidate.first), candidate.first) if hit.first < candidate.first else None
+    return (candidate.last, max(hit.first, candidate.last)) if hit.last > candidate.last else None

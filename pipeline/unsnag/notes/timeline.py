@@ -40,10 +40,11 @@ def _is_score(words: list[str], word: int, lists: Mapping[str, Collection[str]])
 
 
 def set_days(words: Words, candidates: Iterable[Candidate], days: list[Day]) -> list[Candidate]:
-    """Tie dated candidates to a day: the nearest in their own clause (or alone in the next), else the last one before them.
+    """Tie dated candidates to the nearest day in their clause (or alone in the next), else to the last.
 
-    A day at the end of its sentence (``amputated 15 September.``) says nothing of the sentences that follow; one with
-    words behind it (``12/3: X-ray clear``) heads them. Of two days joined by ``and`` both get the candidate.
+    A day at the end of its sentence (``amputated 15 September.``) says nothing of the sentences that follow;
+    one with words behind it (``12/3: X-ray clear``) heads them. Of two days joined by ``and`` both get the
+    candidate.
     """
     tied = []
     for candidate in candidates:

@@ -1,7 +1,8 @@
 """A note as words: folded, slips mended, punctuation reduced to what carries meaning, offsets kept.
 
-Rules are matched on ``Words.line``: every word, mended and without accents, between single blanks. Sentence ends
-become ``.``, weaker breaks ``,``, a calendar day ``<date>``. Each word still knows where it stood in the note.
+Rules are matched on ``Words.line``: every word, mended and without accents, between single blanks. Sentence
+ends become ``.``, weaker breaks ``,``, a calendar day ``<date>``. Each word still knows where it stood in the
+note.
 """
 
 import itertools
@@ -47,7 +48,7 @@ def fold(text: str) -> str:
 
 
 def bare_words(folded: str) -> list[str]:
-    """The words of a folded text and those that its punctuation may stand for: for the gate, without offsets."""
+    """The words of a folded text and those that its punctuation may stand for: for the gate."""
     words = BARE_WORD.findall(folded)
     words += [word for mark, word in (SAID_BY | SAID_BY_SOME).items() if mark in folded]
     return words
@@ -80,6 +81,10 @@ class Words:
         while first < last - 1 and self.words[last - 1] in BREAKS:
             last -= 1
         return first, last
+
+    def stands(self, first: int, last: int) -> tuple[int, int]:
+        """Where the words [first, last) stand in the note, characters."""
+        return self.spans[first][0], self.spans[last - 1][1]
 
     def sentence(self, word: int) -> tuple[int, int]:
         """The words [first, after last) of the sentence in which a word stands."""
