@@ -96,6 +96,8 @@ def test_a_word_without_a_code_is_unmapped_and_listed_with_the_row_to_paste(buil
     with reading(built.folder / "store" / "cases.duckdb") as connection:
         pasted = [line for problem in checks.open_words(connection) for line in problem.paste]
     words = [line.split(",")[:2] for line in pasted]
+    asked = built.one("select count(*) from checks.found where rule = 'unmapped_words'")
+    assert asked == len(words)
     assert words == [
         ["gear", "none"],
         ["injury", "zonked"],

@@ -10,7 +10,9 @@ select
     body_condition.own as body_condition_code,
     triage_score.own as triage_score,
     coalesce(
-        stays.mass_g between cast(species_list.mass_g_low as double) and cast(species_list.mass_g_high as double), true
+        stays.mass_g > 0
+        and stays.mass_g between cast(species_list.mass_g_low as double) and cast(species_list.mass_g_high as double),
+        true
     ) as is_mass_plausible
 from stage.stays as stays
 left join standard.word_codes as species
