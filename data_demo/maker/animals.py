@@ -164,7 +164,7 @@ def draw(count, block):
     herd["site"] = pick(rng.random(count), r.SITE_SHARES[herd["problem"]])
     herd["severity"] = pick(rng.random(count), r.SEVERITY_SHARES[herd["problem"]])
     herd["line"] = (herd["problem"] <= r.EXTERNAL) & (
-        rng.random(count) < np.where(herd["problem"] == r.MOUTH, 0.7, 0.45)
+        rng.random(count) < np.where(herd["problem"] == r.MOUTH, 0.8, 0.45)
     )
     herd["pace"] = _column("pace")[herd["species"]].astype(int)
     herd["body_site"] = _body_site(rng, herd)

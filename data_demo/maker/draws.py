@@ -8,9 +8,9 @@ import zlib
 
 import numpy as np
 
-# Of 60 seeds tried, one whose 1,800 animals show about what is true of many. So the demo proves no coverage: the
+# Of 80 seeds tried, one whose 1,800 animals show about what is true of many. So the demo proves no coverage: the
 # estimators are proved on thousands of invented networks elsewhere.
-SEED = 39
+SEED = 40
 
 
 def generator(*purpose):

@@ -83,7 +83,7 @@ GOES_HOME = np.array([0.24, 0.18, 0.12, 0.08])
 STAYS_AT_LEAST = np.array([7, 43, 3, 8, 4, 14])  # days after the intervention; reptiles
 STAYS_SPREAD = np.array([4, 12, 2, 6, 3, 12])
 WARM_SURGERY_STAYS = (13, 9)
-SENT_HOME_TOO_SOON = 0.04  # a turtle released well before six weeks after surgery: a question to the clinic
+SENT_HOME_TOO_SOON = 0.10  # a turtle released well before six weeks after surgery: a question to the clinic
 NON_RELEASABLE = 0.012
 OTHER_STAYS = np.array([2, 6, 13, 22])
 
@@ -113,7 +113,7 @@ CUTS_LINE = np.array([-0.8, 0.1, 0.1])  # log odds on a day, of a hook in the mo
 PREFERS_ENDOSCOPY = np.array([1.3, 0.4, -2.5])  # log odds
 CLINIC_GENTLE = np.array([0.3, 0.4, 0.1, -0.5, -0.4])
 TRIES_AGAIN = 0.45
-MOVES_ON = np.array([0.006, 0.004, 0.005, 0.018, 0.028])  # transfer on a day of the first ten, by clinic
+MOVES_ON = np.array([0.008, 0.006, 0.007, 0.018, 0.028])  # transfer on a day of the first ten, by clinic
 MOVES_TO = np.array([[0, 6, 3, 1, 0], [1, 0, 4, 1, 1], [1, 5, 0, 1, 1], [0, 5, 4, 0, 1], [0, 4, 5, 2, 0]])
 LEAVES_NETWORK = 0.12
 GETS_LOST = 0.0004

@@ -137,7 +137,7 @@ QUESTIONS = [
         "chelation_with_retained_lead",
         _problem(r.LEAD),
         "site",
-        {"lead_below_60": 0, "lead_60_or_more": 1},
+        {"lead_below_40": 0, "lead_40_or_more": 1},
         60,
         {"chelate_within_2_days": attempt_within(2), "no_chelation_for_21_days": watch_at_least(21)},
     ),

@@ -118,7 +118,7 @@ def _milestones(day, choose):
 
 
 def _lead_levels(case, site, until, choose):
-    level = choose.whole(22, 58) if site == 0 else choose.whole(65, 160)
+    level = choose.whole(14, 38) if site == 0 else choose.whole(45, 160)
     chelated = min((p.day for p in case.procedures if p.code == "chelation"), default=10**6)
     for day in range(0, min(until, LEAD_TESTED_UNTIL) + 1, 7):
         case.procedures.append(Procedure(day, "blood_lead_test"))
