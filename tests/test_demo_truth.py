@@ -115,15 +115,13 @@ def test_failed_endoscopy_goes_on_to_surgery_and_turtles_convalesce():
 
 def test_some_turtle_is_released_sooner_than_six_weeks_after_a_coeliotomy():
     """Common practice, no source: sutures stay in for some six weeks, so a clinic is asked about it."""
-    turtles = {case["case_id"] for case in demo.truth("cases") if "turtle" in case["taxon_group"]}
-    own = {stay["case_number"] for stay in demo.truth("stays") if stay["case_id"] in turtles}
-    patients = {row["Patient no."]: row for row in demo.main_rows("quennaby") if row["Patient no."] in own}
-    soon = []
-    for number in patients.keys() & quennaby_steps().keys():
-        done, patient = quennaby_steps()[number], patients[number]
-        operated = [day for name, result, day in done if "oeliotomy" in name and result == "Success"]
-        if operated and str(patient["Disposition"]).startswith("Re"):
-            soon += [number] if 0 < (patient["Date out"] - operated[-1]).days < 42 else []
+    soon = [
+        case["case_id"]
+        for case in demo.truth("cases")
+        if case["taxon_group"] == "freshwater_turtle" and case["outcome"] == "released"
+        if case["first_treatment"] == "surgery_coeliotomy"
+        if int(case["stay_days"]) - int(case["first_treatment_days"]) < 42
+    ]
     assert soon
 
 
