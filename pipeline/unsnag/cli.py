@@ -4,6 +4,7 @@ import shutil
 from collections.abc import Callable
 from contextlib import contextmanager
 from datetime import datetime
+from enum import Enum
 from functools import wraps
 from pathlib import Path
 from typing import Annotated
@@ -36,6 +37,7 @@ AsOf = Annotated[
     datetime | None,
     typer.Option(formats=["%Y-%m-%d"], help="The day the analyses speak of; by default the newest export's."),
 ]
+Format = Enum("Format", {name: name for name in outside_query.FORMATS})
 DEMO_PARTS = ("network.toml", "questions.toml", "clinics", "places", "decisions")
 
 
@@ -182,7 +184,9 @@ def effects(
 def query(
     workspace: Folder,
     sql: Annotated[str, typer.Argument(metavar="SQL", help="One SELECT on the schema public.")],
-    format: Annotated[str, typer.Option(help="table, csv, json or parquet (to standard output).")] = "table",
+    format: Annotated[
+        Format, typer.Option(help="How the rows are written to standard output.")
+    ] = Format.table,
     private: Annotated[bool, typer.Option("--private", help="Ask the exact, private store instead.")] = False,
 ) -> None:
     """Ask the public database a question of your own; nothing can be changed."""
@@ -190,7 +194,7 @@ def query(
         place = load(workspace)
         path = place.store if private else place.public
         run.require(path, f"unsnag run {workspace}")
-        outside_query.answer(path, sql, format, out)
+        outside_query.answer(path, sql, format.value, out)
 
 
 def show_made(workspace: Workspace, made: run.Made) -> None:
