@@ -1,6 +1,6 @@
 -- What this release is: the network, its day, its size.
 -- key:  key
--- from: run.about, mart.cases, mart.stays, raw.files, clinic.clinics, clinic.missing, clinic.network
+-- from: run.about, mart.cases, mart.stays, raw.files, clinic.clinics, clinic.missing, clinic.letters, clinic.network
 --
 -- columns:
 --   key: name of the statement
@@ -12,6 +12,10 @@ select * from (
     struct_pack(key := 'as_of', value := cast(about.as_of as varchar)),
     struct_pack(key := 'clinics', value := (select cast(count(*) as varchar) from clinic.clinics)),
     struct_pack(key := 'clinics_missing', value := (select cast(count(*) as varchar) from clinic.missing)),
+    struct_pack(key := 'clinics_missing_letters', value := (
+        select string_agg(letters.letter, ', ' order by letters.letter)
+        from clinic.missing as missing inner join clinic.letters as letters on missing.clinic = letters.clinic
+    )),
     struct_pack(key := 'files_read', value := (select cast(count(*) as varchar) from raw.files)),
     struct_pack(key := 'records_counted', value := (select cast(sum(records_counted) as varchar) from raw.files)),
     struct_pack(key := 'stays', value := (select cast(count(*) as varchar) from mart.stays)),
