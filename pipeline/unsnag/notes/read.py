@@ -20,6 +20,8 @@ from unsnag.notes.tokens import Tokeniser, Words, bare_words, fold
 from unsnag.notes.values import value_near
 
 LEVEL = "lead_level"
+LESION = "lesion"
+HELPERS = {LESION, "hook"}
 KEPT_WHEN_ABSENT = ("absent", *UNDENIABLE)
 
 
@@ -96,8 +98,8 @@ class Reader:
 
 def _say_anything(entries: Iterable[Entry]) -> bool:
     """Whether some pattern may report: a part of the body only does beside tackle, a wound or a lesion."""
-    axes = {entry.owner.axis for entry in entries}
-    return axes >= {HELPER, "body_site"} or bool(axes - {HELPER, "body_site"})
+    said = {entry.owner.code if entry.owner.axis == HELPER else entry.owner.axis for entry in entries}
+    return said >= {LESION, "body_site"} or not said <= HELPERS | {"body_site"}
 
 
 def _deny(candidates: list[Candidate]) -> list[Candidate]:

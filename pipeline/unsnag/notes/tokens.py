@@ -114,7 +114,7 @@ class Tokeniser:
     def __init__(self, mend: Callable[[str], str], abbreviations: Collection[str] = ()) -> None:
         self._mend = mend
         self._abbreviations = abbreviations
-        self._known: dict[str, str] = {",": ","}
+        self._known: dict[str, str] = {}
 
     def read(self, folded: str) -> Words:
         """The words of a folded note; a full stop is put at either end, so that rules can ask for one."""
@@ -122,7 +122,11 @@ class Tokeniser:
         pattern = TOKEN_OR_DATE if MAY_BE_DATE.search(folded) else TOKEN
         for match in pattern.finditer(folded):
             said = known.get(match[0])
-            for word in self._said_by(match, folded, words) if said is None else (said,):
+            if said:
+                words.append(said)
+                spans.append(match.span())
+                continue
+            for word in self._said_by(match, folded, words):
                 if not (word == words[-1] and word in BREAKS):
                     words.append(word)
                     spans.append(match.span())
@@ -152,7 +156,7 @@ class Tokeniser:
     def _remember(self, token: str) -> str:
         """Words say the same everywhere: most of a note is words seen before."""
         if len(self._known) > REMEMBERED:
-            self._known = {",": ","}
+            self._known.clear()
         word = self._known[token] = self._mend(token.replace(COMBINING, ""))
         return word
 
