@@ -1,7 +1,7 @@
 """The hand-labelled notes: how they are read, and how well the rules do on each part of them.
 
-The goals were set before any rule was written: precision 0.95 and recall 0.85. The misses of the held-out half and of the
-fresh notes have been seen and rules changed after them (GUIDE.md); only the notes called last are still unseen.
+The goals were set before any rule was written: precision 0.95 and recall 0.85. The misses of the held-out half and of
+the fresh notes have been seen and rules changed after them (GUIDE.md); only the notes called last are still unseen.
 """
 
 import csv
