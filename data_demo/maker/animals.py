@@ -51,7 +51,7 @@ OTHER_CAUSES = {
     },
 }
 OUTSIDE_SITES = ["wing", "foot_or_leg", "neck", "head", "body_wall", "flipper", "tail", "several_sites"]
-LIMBS = {"freshwater_turtle": "flipper", "sea_turtle": "flipper", "seal_or_sealion": "flipper"}
+FLIPPERED = ("freshwater_turtle", "sea_turtle", "seal_or_sealion")
 HOOK_KINDS = ["single_j", "circle", "treble", "double", "jig", "kahle", "unknown_kind"]
 DEAD_ON_ARRIVAL = 0.05
 FROM_OUTSIDE = 0.02  # first looked after by a clinic outside the network: its first days are not on record
@@ -92,14 +92,14 @@ def _draw_cause(rng, place, problem):
 
 def _draw_outside(rng, species):
     shares = np.array(
-        [[0, 0, 16, 8, 8, 60, 3, 5] if g in LIMBS else [38, 34, 10, 6, 4, 0, 2, 6] for g in GROUPS]
+        [[0, 0, 16, 8, 8, 60, 3, 5] if g in FLIPPERED else [38, 34, 10, 6, 4, 0, 2, 6] for g in GROUPS]
     )
     return np.array(OUTSIDE_SITES)[pick(rng.random(len(species)), shares[species])]
 
 
 def _body_site(rng, herd):
     """The recorded place in the body; the model's three columns are coarser."""
-    mouth_reptile = np.array(["mouth", "tongue", "beak_or_jaw"])[
+    mouth_part = np.array(["mouth", "tongue", "beak_or_jaw"])[
         pick(rng.random(len(herd["species"])), [6, 1, 3])
     ]
     inner = np.array(
@@ -107,7 +107,7 @@ def _body_site(rng, herd):
     )
     outside = _draw_outside(rng, herd["species"])
     code = np.where(inner == "outside", outside, inner)
-    code = np.where(inner == "mouth", mouth_reptile, code)
+    code = np.where(inner == "mouth", mouth_part, code)
     code = np.where(herd["problem"] == r.LEAD, "gizzard", code)
     return np.where(herd["problem"] == r.OTHER, "", code)
 

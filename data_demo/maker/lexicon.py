@@ -21,31 +21,25 @@ class Lexicon:
 
     def __init__(self, clinic):
         self.clinic = clinic
-        self.words, self.typos = {}, {}
+        self.words, self.uncoded, self.typos = {}, {}, {}
         with (FOLDER / f"{clinic}.csv").open(encoding="utf-8", newline="") as file:
             self.rows = list(csv.DictReader(file))
         for row in self.rows:
             key = (row["field"], row["code"])
-            self.words[key] = [word.rstrip("=") for word in row["words"].split("|") if not word.endswith("!")]
-            self.words[(*key, "uncoded")] = [
-                word[:-1] for word in row["words"].split("|") if word.endswith("!")
-            ]
-            self.typos[key] = [row["typos"]] if row["typos"] else []
+            words = row["words"].split("|")
+            self.words[key] = [word.rstrip("=") for word in words if not word.endswith("!")]
+            for word in words:
+                if word.endswith("!"):
+                    self.uncoded[key] = word[:-1]
+            self.typos[key] = row["typos"]
 
     def say(self, field, code, choose):
         """The clinic's word for a code; empty for no code."""
         if not code:
             return ""
-        uncoded = self.words.get((field, code, "uncoded"))
-        if uncoded and choose.chance(RARE):
-            return uncoded[0]
+        if (field, code) in self.uncoded and choose.chance(RARE):
+            return self.uncoded[field, code]
         return choose.word(self.words[field, code])
-
-    def uncoded(self):
-        """(field, word) of the words left uncoded on purpose."""
-        return [
-            (field, words[0]) for (field, *_), words in self.words.items() if words and (_[-1] == "uncoded")
-        ]
 
     def terms(self):
         """Rows of terms.csv: field, term, code, decided, note."""

@@ -90,6 +90,6 @@ def write_dirt(path, writers):
             listed = ", ".join(f'"{number}"' for number in numbers)
             struck = {"count": len(numbers), "bare_case_numbers": f"[{listed}]"}
             lines += _table("slip", clinic=writer.clinic, kind=kind, **struck)
-        for field, word in writer.lexicon.uncoded():
+        for (field, _), word in writer.lexicon.uncoded.items():
             lines += _table("uncoded", clinic=writer.clinic, field=field, word=word)
     _write(path, *lines)

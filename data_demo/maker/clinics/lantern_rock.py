@@ -103,7 +103,7 @@ class LanternRock(Writer):
         return {"Main treatment": treatment, "Treated on": self.date(case.date(attempts[0].day))}
 
     def weight(self, case, number):
-        grams = self.mass_g(case, number, 1000)
+        grams = self.mass_g(case, number)
         return f"{grams / 1000:g} kg" if self.choose.chance(0.5) else str(grams)
 
     def story(self, case, number):

@@ -63,7 +63,7 @@ class MareaAlta(Writer):
             "Especie": self.species(case, number),
             "Sexo": self.say("sex", f["sex"]),
             "Edad": self.say("life_stage", f["life_stage"]),
-            "Peso (kg)": comma(self.mass_g(case, number, 1000) / 1000, 3),
+            "Peso (kg)": comma(self.mass_g(case, number) / 1000, 3),
             "Condición": self.say("body_condition", f["body_condition"]),
             "Prioridad": f["triage_score"],
             "Lugar": case.place["place"],

@@ -65,7 +65,7 @@ class Quennaby(Writer):
             self.species(case, number),
             self.say("sex", f["sex"]),
             self.say("life_stage", f["life_stage"]),
-            self.mass_g(case, number, 1000),
+            self.mass_g(case, number),
             self.say("body_condition", f["body_condition"]),
             f["triage_score"],
             case.place["place"],

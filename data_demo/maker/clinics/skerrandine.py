@@ -111,7 +111,7 @@ class Skerrandine(Writer):
             "HOW MANY": 1,
             "SEX": self.say("sex", f["sex"]),
             "STAGE": self.coded("life_stage", f["life_stage"]),
-            "KG": f"{self.mass_g(case, number, 1000) / 1000:g}",
+            "KG": f"{self.mass_g(case, number) / 1000:g}",
             "PLACE": self.place(case),
             "REPORTED BY": finder.name,
             "TEL": finder.phone,

@@ -59,7 +59,7 @@ class TernStreet(Writer):
             "species": self.species(case, number),
             "sex": self.say("sex", f["sex"]),
             "stage": self.say("life_stage", f["life_stage"]),
-            "mass_g": self.mass_g(case, number, 1000),
+            "mass_g": self.mass_g(case, number),
             "condition": self.say("body_condition", f["body_condition"]),
             "triage": f["triage_score"],
             "place": case.place["place"],

@@ -31,11 +31,8 @@ class Writer:
     def __init__(self, folder):
         self.folder = folder
         folder.mkdir(parents=True, exist_ok=True)
-        self.choose, self.lexicon, self.dirt = (
-            Chooser("clinic", self.clinic),
-            Lexicon(self.clinic),
-            Dirt(self.clinic),
-        )
+        self.choose = Chooser("clinic", self.clinic)
+        self.lexicon, self.dirt = Lexicon(self.clinic), Dirt(self.clinic)
 
     def create(self, name, encoding="utf-8"):
         """A new export file; line ends are written as given."""
@@ -49,9 +46,9 @@ class Writer:
         return "" if day is None else day.strftime(self.date_format)
 
     def species(self, case, number):
-        typos = self.lexicon.typos["species", case.species]
-        if self.dirt.strikes("species_typo", number, bool(typos)):
-            return typos[0]
+        typo = self.lexicon.typos["species", case.species]
+        if self.dirt.strikes("species_typo", number, bool(typo)):
+            return typo
         return self.say("species", case.species)
 
     def ending(self, case, stay):
@@ -94,10 +91,10 @@ class Writer:
         ]
         return self.choose.one_of(forms)
 
-    def mass_g(self, case, number, factor):
-        """Mass in grams, now and then a thousand times too large or too small."""
+    def mass_g(self, case, number):
+        """Mass in grams, now and then a thousand times too large: kilograms and grams mixed up."""
         grams = case.features["mass_g"]
-        return grams * factor if self.dirt.strikes("mass_slip", number) else grams
+        return grams * 1000 if self.dirt.strikes("mass_slip", number) else grams
 
     def point(self, case, number):
         """Latitude and longitude, now and then the wrong way round."""
