@@ -51,7 +51,14 @@ OTHER_CAUSES = {
     },
 }
 OUTSIDE_SITES = ["wing", "foot_or_leg", "neck", "head", "body_wall", "flipper", "tail", "several_sites"]
-FLIPPERED = ("freshwater_turtle", "sea_turtle", "seal_or_sealion")
+# Where gear outside the mouth sits, in the order of OUTSIDE_SITES; birds unless said otherwise.
+ON_BIRD = [38, 34, 10, 6, 4, 0, 2, 6]
+ON_BODY = {
+    "freshwater_turtle": [0, 60, 16, 8, 8, 0, 3, 5],
+    "sea_turtle": [0, 0, 16, 8, 8, 60, 3, 5],
+    "seal_or_sealion": [0, 0, 16, 8, 8, 60, 3, 5],
+    "otter_or_platypus": [0, 40, 22, 14, 14, 0, 5, 5],
+}
 HOOK_KINDS = ["single_j", "circle", "treble", "double", "jig", "kahle", "unknown_kind"]
 DEAD_ON_ARRIVAL = 0.05
 FROM_OUTSIDE = 0.02  # first looked after by a clinic outside the network: its first days are not on record
@@ -91,9 +98,7 @@ def _draw_cause(rng, place, problem):
 
 
 def _draw_outside(rng, species):
-    shares = np.array(
-        [[0, 0, 16, 8, 8, 60, 3, 5] if g in FLIPPERED else [38, 34, 10, 6, 4, 0, 2, 6] for g in GROUPS]
-    )
+    shares = np.array([ON_BODY.get(group, ON_BIRD) for group in GROUPS])
     return np.array(OUTSIDE_SITES)[pick(rng.random(len(species)), shares[species])]
 
 
