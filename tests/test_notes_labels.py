@@ -32,6 +32,7 @@ def pooled(tallies: dict[str, Tally]) -> Tally:
     return Tally(*(sum(each[place] for each in counts) for place in range(3)))
 
 
+@functools.cache
 def codes(vocabulary: str) -> set[str]:
     with (folder("sql") / "codes" / f"{vocabulary}.csv").open(encoding="utf-8", newline="") as file:
         return {row["code"] for row in csv.DictReader(file)}

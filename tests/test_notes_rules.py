@@ -7,9 +7,11 @@ import pytest
 from unsnag.errors import Problem
 from unsnag.notes import load_rules, understand
 from unsnag.notes.read import reader
+from unsnag.notes.tokens import Tokeniser, fold
 from unsnag.resources import folder
 
 CODES = folder("sql") / "codes"
+MARKS = {"#", "/", ".", "?", "<date>"}
 YES_NO = ("line_trailing", "lead", "seen_again")
 
 
@@ -132,3 +134,12 @@ def test_a_row_with_a_stray_comma_is_refused(tmp_path):
     write(tmp_path, "notes_cues.csv", f"{header}\nx,absent,no,before,1,clause,gear,en,a,b,c,d\n")
     with pytest.raises(Problem, match="another number of cells than the header"):
         load_rules(tmp_path)
+
+
+def test_every_word_of_the_rules_can_occur_in_a_note():
+    """An accent, a capital or letters glued to digits would never match what a note is turned into."""
+    rules, reads = load_rules(), Tokeniser(lambda word: word).read
+    patterns = [pattern for owner in rules.rules + rules.cues for pattern in owner.patterns]
+    patterns += [pattern for rule in rules.rules for pattern in rule.needs]
+    for word in {word.removesuffix("*") for pattern in patterns for word in pattern.words} - MARKS:
+        assert reads(fold(word)).words == [".", word, "."], word

@@ -3,17 +3,17 @@
 import datetime
 import functools
 import multiprocessing
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
 import pandas
 
-from unsnag.notes.mention import Mention
-from unsnag.notes.read import Read, reader, with_day
+from unsnag.notes.dates import When, resolve
+from unsnag.notes.read import Read, reader
 from unsnag.notes.rules import load_rules
 
-COLUMNS = ("note", *Mention.__slots__)
+COLUMNS = ("note", "axis", "code", "start", "end", "status", "date", "result", "rule")
 CHUNK = 5_000
 
 
@@ -26,8 +26,8 @@ def understand_all(
 ) -> pandas.DataFrame:
     """What each of many notes says: one row a mention.
 
-    The columns are ``note`` (number of the text, from 0) and the fields of Mention.
-
+    The columns are ``note`` (number of the text, from 0) and what Mention has, without the words and the reasons:
+    those are ``texts[note][start:end]`` and what ``explain`` shows.
 
     texts           : the notes; None and empty ones say nothing
     admission_dates : as many, or None
@@ -39,24 +39,17 @@ def understand_all(
     if len(dates) != len(texts):
         raise ValueError(f"{len(texts)} texts and {len(dates)} dates of admission: give one for each text")
     distinct = list(dict.fromkeys(filter(None, texts)))
-    said = {
-        text: reads
-        for text, reads in zip(distinct, _read_all(distinct, date_order, codes, processes), strict=True)
-        if reads
-    }
-    rows = (
-        (number, *_values(with_day(read, dates[number])))
+    read = _read_all(distinct, date_order, codes, processes)
+    said = {text: rows for text, rows in zip(distinct, read, strict=True) if rows}
+    rows = [
+        (number, *before, resolve(when, dates[number]), *after)
         for number, text in enumerate(texts)
-        for read in said.get(text, ())
-    )
+        for before, when, after in said.get(text, ())
+    ]
     return pandas.DataFrame(rows, columns=list(COLUMNS))
 
 
-def _values(mention: Mention) -> tuple:
-    return tuple(getattr(mention, name) for name in Mention.__slots__)
-
-
-def _read_all(texts: list[str], date_order: str, codes: Path | None, processes: int) -> Iterator[list[Read]]:
+def _read_all(texts: list[str], date_order: str, codes: Path | None, processes: int) -> Iterator[list[tuple]]:
     read = functools.partial(_read_chunk, date_order=date_order, codes=codes)
     chunks = [texts[start : start + CHUNK] for start in range(0, len(texts), CHUNK)]
     if processes == 1 or len(chunks) == 1:
@@ -64,10 +57,16 @@ def _read_all(texts: list[str], date_order: str, codes: Path | None, processes: 
             yield from read(chunk)
         return
     with ProcessPoolExecutor(processes, mp_context=multiprocessing.get_context("spawn")) as pool:
-        for reads in pool.map(read, chunks):
-            yield from reads
+        for rows in pool.map(read, chunks):
+            yield from rows
 
 
-def _read_chunk(texts: Iterable[str], date_order: str, codes: Path | None) -> list[list[Read]]:
+def _read_chunk(texts: list[str], date_order: str, codes: Path | None) -> list[list[tuple]]:
     notes = reader(load_rules(codes))
-    return [notes.read(text, date_order) for text in texts]
+    return [[_row(each) for each in notes.read(text, date_order)] for text in texts]
+
+
+def _row(read: Read) -> tuple[tuple, When | None, tuple]:
+    """A mention without its day: what stands before it in the frame, the day as written, what stands after."""
+    said = read.mention
+    return (said.axis, said.code, said.start, said.end, said.status), read.when, (said.result, said.rule)

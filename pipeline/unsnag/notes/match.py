@@ -54,7 +54,7 @@ class Line:
         for word in self._starts.get(entry.opening, ()) if entry.opening else range(len(places)):
             match = entry.pattern.regex.match(line, places[word])
             if match:
-                yield self.words.span(match)
+                yield self.words.span(word, match)
 
 
 def match_rules(line: Line, entries: Iterable[Entry]) -> list[Candidate]:
@@ -78,8 +78,9 @@ def match_rules(line: Line, entries: Iterable[Entry]) -> list[Candidate]:
 
 def sift(candidates: Iterable[Candidate], blocks: Sequence[Candidate], words: Words) -> list[Candidate]:
     """Those that no look-alike blocks, whose needs are met, and of overlapping ones the longest."""
-    open_ = (each for each in candidates if not _blocked(each, blocks))
-    return _longest([each for each in open_ if _needs_met(each, words)])
+    if blocks:
+        candidates = [each for each in candidates if not _blocked(each, blocks)]
+    return _longest([each for each in candidates if _needs_met(each, words)])
 
 
 def _blocked(candidate: Candidate, blocks: Iterable[Candidate]) -> bool:

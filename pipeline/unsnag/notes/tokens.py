@@ -26,7 +26,7 @@ BARE_WORD = re.compile(WORD)
 BREAKS = (".", ",")
 REMEMBERED = 500_000
 SAID_BY = {"&": "and", "+": "and", "<": "below", ">": "above"}
-SAID_BY_SOME = {"#": "fracture", "/": "and"}
+MAY_SAY = (*SAID_BY.items(), ("#", "fracture"), ("/", "and"))
 SILENT = ":@%*_~^¡"
 
 
@@ -50,7 +50,7 @@ def fold(text: str) -> str:
 def bare_words(folded: str) -> list[str]:
     """The words of a folded text and those that its punctuation may stand for: for the gate."""
     words = BARE_WORD.findall(folded)
-    words += [word for mark, word in (SAID_BY | SAID_BY_SOME).items() if mark in folded]
+    words += [word for mark, word in MAY_SAY if mark in folded]
     return words
 
 
@@ -69,13 +69,9 @@ class Words:
     line: str
     places: list[int]
 
-    def index(self, place: int) -> int:
-        """The number of the word that stands at ``place`` in the line."""
-        return bisect_right(self.places, place) - 1
-
-    def span(self, match: re.Match) -> tuple[int, int]:
-        """First word and the word after the last of a match in the line, without breaks at its ends."""
-        first, last = self.index(match.start()), self.index(match.end() - 1) + 1
+    def span(self, first: int, match: re.Match) -> tuple[int, int]:
+        """The words [first, after last) of a match that starts with a word, without breaks at its ends."""
+        last = bisect_right(self.places, match.end() - 1, first)
         while first < last - 1 and self.words[first] in BREAKS:
             first += 1
         while first < last - 1 and self.words[last - 1] in BREAKS:
@@ -114,7 +110,7 @@ class Tokeniser:
     def __init__(self, mend: Callable[[str], str], abbreviations: Collection[str] = ()) -> None:
         self._mend = mend
         self._abbreviations = abbreviations
-        self._known: dict[str, str] = {}
+        self._known = {",": ","}
 
     def read(self, folded: str) -> Words:
         """The words of a folded note; a full stop is put at either end, so that rules can ask for one."""
@@ -123,8 +119,9 @@ class Tokeniser:
         for match in pattern.finditer(folded):
             said = known.get(match[0])
             if said:
-                words.append(said)
-                spans.append(match.span())
+                if not (said == "," == words[-1]):
+                    words.append(said)
+                    spans.append(match.span())
                 continue
             for word in self._said_by(match, folded, words):
                 if not (word == words[-1] and word in BREAKS):
@@ -156,7 +153,7 @@ class Tokeniser:
     def _remember(self, token: str) -> str:
         """Words say the same everywhere: most of a note is words seen before."""
         if len(self._known) > REMEMBERED:
-            self._known.clear()
+            self._known = {",": ","}
         word = self._known[token] = self._mend(token.replace(COMBINING, ""))
         return word
 
