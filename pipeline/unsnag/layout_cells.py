@@ -13,6 +13,8 @@ FILE_NAME = "_file_name"
 FACT = "here._unsnag_fact"
 # An animal is found before the day that the year is taken from; everything else comes after it.
 EARLIER = frozenset({"found_date"})
+# What says nothing at either end of a cell: blank, tab, line ends, the blank that does not break.
+BLANKS = "' ' || chr(9) || chr(10) || chr(13) || chr(160)"
 MAIN_FIELDS = {"gear_item": "gear", "procedure": "procedure", "finding": "finding"}
 
 
@@ -54,7 +56,7 @@ class Select:
 
     def said(self, expression: str) -> str:
         """What an expression says, if anything."""
-        text = f"nullif(trim({expression}), '')"
+        text = f"nullif(trim({expression}, {BLANKS}), '')"
         if not self.source.missing:
             return text
         return f"case when list_contains({self.bind(list(self.source.missing))}, {text}) then null else {text} end"
@@ -180,7 +182,7 @@ class Select:
     def conditions(self) -> str:
         """Which rows (or objects of a nested list) the block takes."""
         tests = [
-            f"list_contains({self.bind(list(values))}, trim({self.spelled(name)}))"
+            f"list_contains({self.bind(list(values))}, trim({self.spelled(name)}, {BLANKS}))"
             for name, values in self.block.where.items()
         ]
         return " and ".join([*tests, self.says_something()])
