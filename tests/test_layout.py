@@ -88,7 +88,7 @@ def one_clinic(folder, text, **how):
 
 def test_a_name_with_quotes_and_semicolons_is_only_a_name(tmp_path):
     strange = 'in"; drop table raw.files; --'
-    text = f"case_number,\"{strange.replace(chr(34), chr(34) * 2)}\"\n1,2023-01-01\n"
+    text = f'case_number,"{strange.replace(chr(34), chr(34) * 2)}"\n1,2023-01-01\n'
     built = networks.build(one_clinic(tmp_path, text, cells=f"admission_date = '{strange}'"))
     assert built.rows("select admission_date::varchar from stage.stays") == [("2023-01-01",)]
 
@@ -120,7 +120,9 @@ def test_a_clinic_that_cannot_be_read_is_left_out_whole_and_named(tmp_path):
     assert [problem.who.partition(",")[0] for problem in built.problems] == ["south"]
     left = networks.Built(folder)
     assert left.rows("select clinic from clinic.missing") == [("south",)]
-    clinics = left.rows("select distinct clinic from layout.stays union select clinic from raw.files order by 1")
+    clinics = left.rows(
+        "select distinct clinic from layout.stays union select clinic from raw.files order by 1"
+    )
     assert clinics == [("north",), ("north_by_east",)]
 
 

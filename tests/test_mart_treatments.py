@@ -80,7 +80,9 @@ def test_treatments_of_a_case_by_hand(built, number, expected):
 def test_procedures_are_numbered_over_all_stays_from_the_first_admission(built):
     told = "select procedure_order, procedure_days, clinic from mart.procedures where case_id = 'north:moved'"
     assert built.rows(told) == [(1, 5, "south")]
-    order = "select procedure_code from mart.procedures where case_id = 'north:failed' order by procedure_order"
+    order = (
+        "select procedure_code from mart.procedures where case_id = 'north:failed' order by procedure_order"
+    )
     codes = [code for (code,) in built.rows(order)]
     assert codes == ["antibiotics", "endoscopic_retrieval", "endoscopic_retrieval", "surgery_coeliotomy"]
 
@@ -91,7 +93,9 @@ def test_gear_that_only_the_second_clinic_dates_is_counted_from_the_first_admiss
         "case_number,admission_date,species,cause,outcome,outcome_date\n"
         "N1,2023-01-01,gull,,transferred,2023-01-05\n"
     )
-    second = "case_number,admission_date,species,other_clinic,other_clinic_number\nS1,2023-01-05,gull,north,N1\n"
+    second = (
+        "case_number,admission_date,species,other_clinic,other_clinic_number\nS1,2023-01-05,gull,north,N1\n"
+    )
     gear = "case_number,gear,gear_fate,gear_fate_date\nS1,hook,removed,2023-01-08\n"
     networks.write_clinic(tmp_path, "north", first)
     networks.write_clinic(tmp_path, "south", second, sheets={"gear_item": gear})

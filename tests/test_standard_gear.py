@@ -82,13 +82,20 @@ def test_tackle_cases_have_the_cause_or_a_piece_of_tackle(built):
 
 
 def test_a_case_is_grouped_by_its_principal_item(built):
-    case = "select injury_code, body_site_code, gear_item_count from mart.cases where case_id = 'north:listed'"
+    case = (
+        "select injury_code, body_site_code, gear_item_count from mart.cases where case_id = 'north:listed'"
+    )
     assert built.rows(case) == [("ingested", "intestine", 3)]
 
 
 def test_a_clutch_is_as_many_animals_as_it_states_with_its_endings(built):
     endings = built.rows("select outcome_class from mart.cases where incident_id = 'north:clutch'")
-    assert Counter(ending for (ending,) in endings) == {"released": 2, "died": 1, "euthanased": 1, "pending": 1}
+    assert Counter(ending for (ending,) in endings) == {
+        "released": 2,
+        "died": 1,
+        "euthanased": 1,
+        "pending": 1,
+    }
 
 
 def test_a_clutch_without_a_number_has_as_many_animals_as_endings(built):

@@ -85,7 +85,9 @@ def test_one_word_fills_several_axes(built):
 
 
 def test_the_legend_is_read_before_the_terms(built):
-    endings = "select case_number, outcome_code from standard.endings inner join stage.stays using (record_id)"
+    endings = (
+        "select case_number, outcome_code from standard.endings inner join stage.stays using (record_id)"
+    )
     assert built.values(endings)["23/1"] == "released"
     assert built.values(endings)["23/2"] == "euthanased"
     assert code(built, "outcome_status_code", "24/1", "endings") == "record_lost"
@@ -113,5 +115,7 @@ def test_a_word_without_a_code_makes_no_tackle_case(built):
 
 
 def test_two_rows_that_agree_count_once(built):
-    doubled = "select word, axis from standard.coded_words group by clinic, field, word, axis having count(*) > 1"
+    doubled = (
+        "select word, axis from standard.coded_words group by clinic, field, word, axis having count(*) > 1"
+    )
     assert built.rows(doubled) == []

@@ -72,7 +72,9 @@ def fill(connection, workspace: Workspace, tell) -> list[UnsnagError]:
     if missing:
         connection.executemany("insert into clinic.missing values (?)", missing)
     if len(missing) == len(workspace.clinics):
-        nothing = Problem(str(workspace.folder), "no clinic could be read", "Mend the problems above and run again")
+        nothing = Problem(
+            str(workspace.folder), "no clinic could be read", "Mend the problems above and run again"
+        )
         raise Problems([*problems, nothing])
     return problems
 

@@ -1,6 +1,6 @@
 """469,553 rescues through the whole pipeline: too slow for every run of the tests, so run by hand.
 
-    PYTHONPATH=pipeline:dashboards:tests python -m pytest tests/benchmarks/test_published_kwok_2021.py
+PYTHONPATH=pipeline:dashboards:tests python -m pytest tests/benchmarks/test_published_kwok_2021.py
 """
 
 import networks
