@@ -181,3 +181,16 @@ def test_a_withheld_cell_shows_no_figure_but_says_why(demo):
             f"select count(*), count(coalesce({figures})) from public.{table} where note like 'withheld%'"
         )
         assert shown[0][0] > 0 and shown[0][1] == 0, table
+
+
+def test_another_step_is_never_a_single_way(demo):
+    """One way of few clinics would stand there with its own number."""
+    told = set(demo.public("select step_number, step_from, step_to from public.pathways"))
+    ways = demo.rows("select step_number, step_from, step_to, clinics from result.pathways")
+    together = {}
+    for step, begin, end, clinics in ways:
+        if (step, begin, end) not in told:
+            together.setdefault(step, []).append(clinics)
+        else:
+            assert clinics >= 3
+    assert together and all(len(hidden) > 1 for hidden in together.values())
