@@ -86,7 +86,7 @@ def test_repeated_columns_and_cells_of_several_facts_become_blocks(tmp_path):
     export = EXPORT.replace("Finder", "Treatment 1,Date 1,Treatment 2,Date 2,X-rays")
     rows = "".join(
         f"{number},13/04/2021,gull,350,released,fluids,13/04/2021,watch,14/04/2021,"
-        "15/04/2021: in place; 22/04/2021: not moved\n"
+        "15/04/2021: in place; 22/04/2021: not budged\n"
         for number in range(5)
     )
     _, toml, _ = drafted(tmp_path, export + rows)
@@ -94,6 +94,31 @@ def test_repeated_columns_and_cells_of_several_facts_become_blocks(tmp_path):
     assert source["procedure"] == [{"repeat": 2, "procedure": "Treatment {n}", "procedure_date": "Date {n}"}]
     form = {"column": "X-rays", "between": ";", "form": "{finding_date}: {finding}"}
     assert source["finding"] == [{"facts": form}]
+    assert "finding,not budged,?,,5 records" in (tmp_path / "clinics/new/terms.csv").read_text("utf-8")
+
+
+def test_columns_that_repeat_with_letters_become_one_block(tmp_path):
+    export = EXPORT.replace("Finder", "Tx A,Tx A when,Tx B,Tx B when")
+    rows = "".join(f"{number},13/04/2021,gull,350,released,fluids,13/04,watch,14/04\n" for number in range(5))
+    _, toml, _ = drafted(tmp_path, export + rows)
+    when = {"column": "Tx {n} when", "year_of": "admission_date"}
+    assert toml["source"][0]["procedure"] == [
+        {"repeat": ["A", "B"], "procedure": "Tx {n}", "procedure_date": when}
+    ]
+
+
+def test_a_column_that_was_renamed_is_read_under_both_names(tmp_path):
+    networks.write_network(tmp_path)
+    paths = [
+        networks.write_text(
+            tmp_path / f"book_{year}.csv",
+            EXPORT.replace("Date in", name) + f"{year},13/04/{year},gull,350,died,\n",
+        )
+        for year, name in ((2021, "Recd"), (2022, "Date received"))
+    ]
+    draft_clinic(tmp_path, "new", paths, Answers())
+    toml = tomllib.loads((tmp_path / "clinics/new/clinic.toml").read_text("utf-8"))
+    assert toml["source"][0]["stay"]["admission_date"] == {"first_of": ["Recd", "Date received"]}
 
 
 def test_numbers_that_restart_each_year_are_joined_with_it(tmp_path):

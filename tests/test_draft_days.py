@@ -41,6 +41,14 @@ def test_the_order_of_days(connection, cells, order):
     assert days.decide([column(connection, "Date in", cells)]).order == order
 
 
+@pytest.mark.parametrize(
+    ("cells", "order"),
+    [(["1/4", "1/16"], "mdy"), (["4/1", "16/1"], "dmy"), (["1/4", "2/5"], None), (["Jan 4", "3 Feb"], "")],
+)
+def test_the_order_of_days_without_a_year(connection, cells, order):
+    assert days.decide([column(connection, "Date in", cells)]).order == order
+
+
 def test_why_names_the_column_and_a_day(connection):
     said = days.decide([column(connection, "Date in", ["03/04/2021", "13/04/2021"])]).why
     assert said == "1 days can only be day first, such as 13/04/2021 in 'Date in'"

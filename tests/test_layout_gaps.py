@@ -142,6 +142,42 @@ def test_days_without_a_year_take_it_from_the_admission(tmp_path):
     assert [row[2] for row in findings(folder)] == [date(2023, 1, 4), date(2023, 2, 2)]
 
 
+def test_days_take_their_year_from_the_day_of_admission_whatever_its_column_is_called(tmp_path):
+    toml = intake.SOURCE + (
+        '\ndate_order = "mdy"\n[source.stay]\ncase_number = "no"\n'
+        'admission_date = { first_of = ["in", "recd"], year_of = "_file_name" }\n'
+        'outcome_date = { column = "out", year_of = "admission_date" }\n'
+        '[[source.procedure]]\nyear_of = "admission_date"\nprocedure = "did"\nprocedure_date = "did on"\n'
+    )
+    folder = intake.clinic(tmp_path, toml, "no,in,out,did,did on\nA,12/28,1/5,watch,12/29\n", "2022.csv")
+    intake.clinic(folder, toml, "no,recd,out,did,did on\nB,12/28,1/5,watch,1/2\n", "2023.csv")
+    assert intake.rows(
+        folder,
+        "select case_number, admission_date, outcome_date, procedure_date from stage.stays "
+        "inner join stage.procedures using (case_number) order by 1",
+    ) == [
+        ("A", date(2022, 12, 28), date(2023, 1, 5), date(2022, 12, 29)),
+        ("B", date(2023, 12, 28), date(2024, 1, 5), date(2024, 1, 2)),
+    ]
+
+
+def test_days_of_nested_events_take_their_year_from_the_day_of_admission(tmp_path):
+    toml = intake.SOURCE.replace("*.csv", "*.jsonl") + (
+        f'\nformat = "json_lines"\ndate_order = "dmy"\n{STAY}\n[[source.procedure]]\neach = "events"\n'
+        'year_of = "admission_date"\nprocedure = "what"\nprocedure_date = "at"\n'
+    )
+    line = '{"no": "A", "in": "28/12/2022", "events": [{"what": "watch", "at": "3/1"}]}\n'
+    folder = intake.clinic(tmp_path, toml, line, "a.jsonl")
+    assert intake.rows(folder, "select procedure_date from stage.procedures") == [(date(2023, 1, 3),)]
+
+
+def test_a_year_of_nothing_is_a_slip(tmp_path):
+    export = "no,in,out\nA1,1/2/2023,3/2\n"
+    folder = laid(tmp_path, 'outcome_date = { column = "out", year_of = "admited" }\n', export)
+    intake.clinic(folder, f"{intake.SOURCE}\n{STAY}", "no,in\nB1,2023-04-03\n", name="two")
+    assert "the exports have no column 'admited'" in intake.problems(folder)[0]
+
+
 def test_a_day_that_its_year_does_not_have_is_not_made_up(tmp_path):
     block = 'outcome_date = { column = "out", year_of = "in" }\n'
     export = "no,in,out\nA1,1/2/2023,29/2\nA2,1/2/2024,29/2\n"

@@ -239,8 +239,7 @@ def show_findings(workspace: Workspace, problems: tuple[UnsnagError, ...], with_
         rows = [(level, label, f"{count:,}") for level, label, _, count in found]
         out.print(_grid(["Level", "What the rules of good data found", "Records"], rows))
     if with_words:
-        for problem in words:
-            out.print(render(problem), markup=False, highlight=False)
+        cli_intake.show_words(workspace)
     elif words:
         out.print(
             f"{sum(word.count for word in words)} words have no code; see: unsnag check {workspace.folder.name}"

@@ -16,7 +16,7 @@ from unsnag.databases import reading
 from unsnag.draft import Answers, Drafted, draft_clinic
 from unsnag.errors import Problem
 from unsnag.fields_help import codes_of, markdown, short_rows
-from unsnag.workspace import load
+from unsnag.workspace import Workspace, load
 from unsnag.workspace.clinic import known_zone
 
 out = Console()
@@ -126,6 +126,11 @@ def terms(workspace: Folder, write: Write = False) -> None:
     """Show the words that have no code, with suggestions and the rows to paste into terms.csv."""
     place = load(workspace)
     run.require(place.store, f"unsnag build {workspace}")
+    show_words(place, write)
+
+
+def show_words(place: Workspace, write: bool = False) -> None:
+    """Print each clinic's words without a code, most records first, or append them to its terms.csv."""
     with reading(place.store) as connection:
         words, codes = terms_help.open_words(connection), terms_help.shared_codes(connection)
     helper = terms_help.Helper(codes, place.terms)

@@ -25,7 +25,11 @@ def raw_table(clinic: str, source: str, nested: str | None = None) -> str:
 
 def missing_columns(select: Select) -> list[Problem]:
     """Columns that the clinic.toml names and the export does not have."""
-    return [_missing_column(select, name) for name in select.block.columns if not select.has(name)]
+    missing = [name for name in select.block.columns if not select.has(name)]
+    missing += [
+        name for name in select.block.year_origins if not select.has(name) and name not in select.days_of_stay
+    ]
+    return [_missing_column(select, name) for name in missing]
 
 
 def _missing_column(select: Select, name: str) -> Problem:

@@ -119,9 +119,21 @@ class Select:
         """The order of day, month and year, as a parameter."""
         return self.bind(self.source.date_order or "ymd")
 
+    @property
+    def days_of_stay(self) -> tuple[str, ...]:
+        """The days that the stay in the same row tells of."""
+        cells = self.source.stay.cells if self.source.stay else {}
+        return tuple(name for name in cells if kinds("stay")[name] == "date")
+
     def reference(self, year_of: str) -> str:
-        """The column whose year completes a day, its Excel number and stamp read too."""
-        return self.day(self.column(year_of), "", None)
+        """What completes a day: a column, its Excel number and stamp read too, or a day of the stay."""
+        if self.has(year_of) or year_of not in self.days_of_stay:
+            return self.day(self.column(year_of), "", None)
+        cell = self.source.stay.cells[year_of]
+        if self.block.each:
+            cell = cell.model_copy(update=_in_parent(cell))
+        of_cell = cell.year_of or self.source.stay.year_of
+        return self.day(self.cell(cell), year_of, None if of_cell == year_of else of_cell)
 
     def numbered_by_year(self, text: str, year_of: str) -> str:
         """A case number made unique by its year; '?' stands for a year that cannot be read."""
@@ -202,3 +214,10 @@ class Select:
             if cell.columns and name != "case_number"
         ]
         return f"coalesce({', '.join(said)}) is not null" if said else "true"
+
+
+def _in_parent(cell: Cell) -> dict:
+    """The origins of a cell as an object of a nested list names them."""
+    column = PARENT + cell.column if cell.column else None
+    several = {name: tuple(PARENT + each for each in getattr(cell, name)) for name in ("join", "first_of")}
+    return {"column": column, **several}

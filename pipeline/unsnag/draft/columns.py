@@ -1,6 +1,7 @@
 """What stands in the columns of a raw table: how full, how varied, days, numbers and words."""
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import duckdb
@@ -14,7 +15,7 @@ SHOWN = 3
 KEPT_VALUES = 400
 PROSE = 6  # words a cell from which on it is prose
 MISSING_MARKS = frozenset({"-", "--", "---", ".", "n/a", "na", "null", "nil", "#n/a", "s/d", "n/d"})
-# Per distinct value: readable as a day in each order, a day without a year, an Excel number of a day, a number
+# Per distinct value: readable as a day in each order, with and without a year, an Excel number of a day, a number
 # in each decimal sign, its length, how many days stand in it.
 FACTS = r"""
 create or replace temp table facts as
@@ -24,7 +25,9 @@ select
     as_day(value, 'mdy', 'UTC') is not null as mdy,
     as_day(value, 'ymd', 'UTC') is not null as ymd,
     as_day(value, 'dmy', 'UTC') <> as_day(value, 'mdy', 'UTC') as differs,
-    day_in_year(value, 'dmy', 2024) is not null or day_in_year(value, 'mdy', 2024) is not null as yearless,
+    day_in_year(value, 'dmy', 2024) is not null as yearless_dmy,
+    day_in_year(value, 'mdy', 2024) is not null as yearless_mdy,
+    day_in_year(value, 'dmy', 2024) <> day_in_year(value, 'mdy', 2024) as yearless_differs,
     regexp_full_match(value, '[2-6][0-9]{4}') as serial,
     regexp_full_match(value, '[-+]?([0-9]+|[0-9]{1,3}(,[0-9]{3})+)([.][0-9]+)?') as point,
     regexp_full_match(value, '[-+]?([0-9]+|[0-9]{1,3}([.][0-9]{3})+)(,[0-9]+)?') as comma,
@@ -52,7 +55,9 @@ class Value:
     mdy: bool
     ymd: bool
     differs: bool
-    yearless: bool
+    yearless_dmy: bool
+    yearless_mdy: bool
+    yearless_differs: bool
     serial: bool
     point: bool
     comma: bool
@@ -68,6 +73,11 @@ class Value:
         return self.dmy or self.mdy or self.ymd
 
     @property
+    def yearless(self) -> bool:
+        """Whether some order reads it as a day without its year."""
+        return self.yearless_dmy or self.yearless_mdy
+
+    @property
     def is_number(self) -> bool:
         """Whether some decimal sign reads it as a number; a unit of mass may follow."""
         return self.point or self.comma or bool(self.unit)
@@ -75,12 +85,16 @@ class Value:
 
 @dataclass(frozen=True)
 class Column:
-    """One column: its filled cells as distinct values, the most frequent first."""
+    """One column: its filled cells as distinct values, the most frequent first.
+
+    files : the ids of those that fill it
+    """
 
     name: str
     position: int
     rows: int
     values: tuple[Value, ...]
+    files: frozenset[int] = frozenset()
 
     @property
     def said(self) -> tuple[Value, ...]:
@@ -151,7 +165,19 @@ def columns_of(
     )
     (rows,) = connection.execute("select count(*) from looked_at").fetchone()
     connection.execute(FACTS, {"day": DAY, "removed": REMOVED})
-    return [Column(name, place, rows, _values(connection, name)) for place, name in enumerate(names)]
+    filled = _files(connection, table, names)
+    return [
+        Column(name, place, rows, _values(connection, name), filled[name]) for place, name in enumerate(names)
+    ]
+
+
+def _files(connection, table: str, names: Sequence[str]) -> dict[str, frozenset[int]]:
+    """Column → the files in which it has cells."""
+    lists = ", ".join(
+        f"list(distinct _file) filter (where {quoted(name)} is not null) as {quoted(name)}" for name in names
+    )
+    (found,) = connection.execute(f"select {lists} from {table}").fetchall()
+    return {name: frozenset(files or ()) for name, files in zip(names, found, strict=True)}
 
 
 def _values(connection, name: str) -> tuple[Value, ...]:

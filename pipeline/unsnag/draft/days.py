@@ -29,7 +29,7 @@ def decide(columns: Sequence[Column]) -> Order:
     values = [(column, value) for column in columns if is_dates(column) for value in column.said]
     day_first = [(column, value) for column, value in values if _only(value, "dmy", "mdy")]
     month_first = [(column, value) for column, value in values if _only(value, "mdy", "dmy")]
-    both = [(column, value) for column, value in values if value.differs or value.yearless]
+    both = [(column, value) for column, value in values if value.differs or value.yearless_differs]
     if day_first and month_first:
         return _disputed(day_first, month_first)
     if day_first:
@@ -40,12 +40,16 @@ def decide(columns: Sequence[Column]) -> Order:
         )
     if both:
         return Order(None, f"every day fits both orders, such as {_example(both)}")
-    return Order("", "every day begins with its year")
+    return Order("", "every day can be read in one way only")
 
 
 def _only(value: Value, order: str, other: str) -> bool:
-    """A day that starts with its year reads the same in both orders, so it tells nothing."""
-    return getattr(value, order) and not getattr(value, other)
+    """Readable in one order alone; a day that starts with its year is read in both, so it tells nothing."""
+
+    def fits(way: str) -> bool:
+        return getattr(value, way) or getattr(value, f"yearless_{way}")
+
+    return fits(order) and not fits(other)
 
 
 def _disputed(day_first: list, month_first: list) -> Order:

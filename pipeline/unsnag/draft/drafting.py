@@ -16,6 +16,7 @@ from unsnag.draft.sniff import Table, tables_of
 from unsnag.draft.sources import Draft, draft_source, files_pattern, same_columns
 from unsnag.draft.vocabularies import Vocabularies, vocabulary_of
 from unsnag.errors import Problem
+from unsnag.layout_cells import MAIN_FIELDS
 from unsnag.read.names import fold
 from unsnag.read.source import SourceLayout
 from unsnag.terms_help import Helper, Word
@@ -115,7 +116,9 @@ def _draft(workspace, name, paths, made: Path, answers: Answers, tell) -> tuple:
     legends = [line for draft in drafts for line in legend_lines(draft, words)]
     label = answers.label or name.replace("_", " ").title()
     (made / "clinic.toml").write_text(clinic_toml(label, timezone, note, drafts, legends), encoding="utf-8")
-    rows = terms_help.draft_rows(Helper(words.codes, workspace.terms), name, list(_words(drafts, words)))
+    rows = terms_help.draft_rows(
+        Helper(words.codes, workspace.terms), name, list(_words(drafts, words, legends))
+    )
     terms_help.write_rows(made / "terms.csv", rows)
     coded = [line for line in legends if line.startswith("[legend.")]
     questions = list(dict.fromkeys(question for draft in drafts for question in draft.questions))
@@ -180,8 +183,8 @@ def _timezone(workspace: Workspace, answers: Answers) -> tuple[str, str, list[st
     return "UTC", f"QUESTION: {question}", [question]
 
 
-def _words(drafts: Sequence[Draft], words: Vocabularies) -> Iterator[Word]:
-    """The words of term columns that no shared list knows; bare codes wait for their legend."""
+def _words(drafts: Sequence[Draft], words: Vocabularies, legends: Sequence[str]) -> Iterator[Word]:
+    """The words of term columns that no shared list knows; bare codes wait for their legend, if one is drafted."""
     for draft in drafts:
         guesses = [guess for guess in draft.guesses if guess.is_used]
         guesses += [guess for block in draft.blocks for guess in block.guesses if guess.is_used]
@@ -191,5 +194,11 @@ def _words(drafts: Sequence[Draft], words: Vocabularies) -> Iterator[Word]:
                 continue
             for value in guess.column.said:
                 is_known = fold(value.text) in words.codes.get(vocabulary, {})
-                if not is_known and value.length > 1 and value.words <= 12:
+                is_code = value.length <= 3 and f"[legend.{guess.field}]" in legends
+                if not is_known and not is_code and value.words <= 12:
                     yield Word(guess.field, value.text, value.times)
+        for block in draft.blocks:
+            known, field = words.codes.get(block.record, {}), MAIN_FIELDS[block.record]
+            yield from (
+                Word(field, text, times) for text, times in block.told if text and fold(text) not in known
+            )

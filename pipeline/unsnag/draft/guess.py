@@ -1,7 +1,7 @@
 """Which column fills which field: headings and contents together, each field and column used once."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from unsnag.draft import headings
 from unsnag.draft.columns import PROSE, Column, word_counts
@@ -16,12 +16,16 @@ NAMED_PEOPLE = 0.9
 
 @dataclass(frozen=True)
 class Guess:
-    """A column for a field, and how sure: from 0 to 1."""
+    """A column for a field, and how sure: from 0 to 1.
+
+    also : columns that say the same in other files, after a column was renamed
+    """
 
     record: str
     field: str
     column: Column
     score: float
+    also: tuple[str, ...] = ()
 
     @property
     def is_used(self) -> bool:
@@ -52,7 +56,20 @@ def guesses(record: str, columns: Sequence[Column], words: Vocabularies) -> list
         )
         if guess.score >= WEAK and is_free:
             taken[guess.field] = guess
-    return sorted(taken.values(), key=lambda guess: order.index(guess.field))
+    used = {guess.column.name for guess in taken.values()}
+    renamed = [guess for guess in scored if guess.score >= LIKELY and guess.column.name not in used]
+    found = [_with_renamed(guess, renamed) for guess in taken.values()]
+    return sorted(found, key=lambda guess: order.index(guess.field))
+
+
+def _with_renamed(guess: Guess, others: Sequence[Guess]) -> Guess:
+    """The guess with the columns that fill its field in those files that lack its own."""
+    also, files = [], guess.column.files
+    for other in others:
+        if other.field == guess.field and other.column.files and not files & other.column.files:
+            also.append(other.column.name)
+            files |= other.column.files
+    return replace(guess, also=tuple(also))
 
 
 def score(item, column: Column, words: Vocabularies) -> float:
@@ -77,7 +94,7 @@ def _key(item, column: Column, words) -> float | None:
 
 
 def _date(item, column: Column, words) -> float | None:
-    return column.day_share if is_dates(column) else None
+    return min(1.0, column.day_share + column.share("yearless")) if is_dates(column) else None
 
 
 def _number(item, column: Column, words) -> float | None:

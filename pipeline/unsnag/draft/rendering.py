@@ -86,29 +86,31 @@ def guess_line(draft: Draft, guess: Guess) -> str:
 
 
 def _cell(draft: Draft, guess: Guess) -> str:
-    column, kind = quoted(guess.column.name), kinds(guess.record)[guess.field]
+    column, kind, more = quoted(guess.column.name), kinds(guess.record)[guess.field], ""
     if guess.field == "mass" and (unit := headings.unit_of(guess.column.name)):
-        return f'{{ column = {column}, unit = "{unit}" }}'
+        more = f', unit = "{unit}"'
     if kind == "key" and draft.restarts and guess.record == "stay":
-        return f"{{ column = {column}, year_of = {quoted(draft.restarts)} }}"
+        more = f", year_of = {quoted(draft.restarts)}"
     if kind == "date" and lacks_years(guess.column) and (year := year_column(draft, guess)):
-        return f"{{ column = {column}, year_of = {quoted(year)} }}"
-    return column
+        more = f", year_of = {quoted(year)}"
+    if guess.also:
+        return f"{{ first_of = [{', '.join([column, *map(quoted, guess.also)])}]{more} }}"
+    return f"{{ column = {column}{more} }}" if more else column
 
 
 def year_column(draft: Draft, guess: Guess) -> str:
-    """What completes the days of a column that have no year."""
+    """What completes the days of a column that have no year: the day of admission where the row tells it."""
     admission = draft.guess("admission_date")
-    if draft.year_of or admission is None or admission.column is guess.column:
-        return draft.year_of
-    return admission.column.name
+    is_other = admission is not None and admission.column is not guess.column
+    return "admission_date" if is_other and draft.record == "stay" else draft.year_of
 
 
 def block_lines(draft: Draft, block: Block) -> list[str]:
     """A child block."""
     lines = [f"[[source.{block.record}]]"]
     if block.numbers:
-        lines += [f"repeat = {len(block.numbers)}"]
+        are_digits = block.numbers[0].isdigit()
+        lines += [f"repeat = {len(block.numbers) if are_digits else json.dumps(list(block.numbers))}"]
     if block.each:
         lines += [f"each = {quoted(block.each)}"]
     if block.where:
@@ -118,6 +120,7 @@ def block_lines(draft: Draft, block: Block) -> list[str]:
         column, between, form = block.facts
         parted = f"between = {quoted(between)}, " if between else ""
         lines += [f"facts = {{ column = {quoted(column)}, {parted}form = {quoted(form)} }}"]
+        lines += ['year_of = "admission_date"'] if block.lacks_years and draft.guess("admission_date") else []
     for guess in block.guesses:
         lines += [guess_line(draft, guess) if guess.is_used else "# " + guess_line(draft, guess)]
     return lines

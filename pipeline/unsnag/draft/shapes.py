@@ -17,7 +17,8 @@ from unsnag.layout_facts import DAY
 from unsnag.read.names import fold
 from unsnag.workspace.blocks import NUMBER
 
-NUMBERED = re.compile(r"^(.*?)(\d{1,2})(\D*)$")
+NUMBERED = re.compile(r"^(.*?)(\d{1,2}|\b[A-H]\b)((?:(?!\b[A-H]\b)\D)*)$")
+COUNTS = (tuple(map(str, range(1, 100))), tuple("ABCDEFGH"))
 PARTING = (";", "|", "\n", " / ", ",")
 PYTHON_DAY = DAY.replace(r"\pL", r"[^\W\d_]")
 SEVERAL_FROM = 0.2
@@ -26,7 +27,7 @@ SEVERAL_FROM = 0.2
 class Family(NamedTuple):
     """Columns that differ by a number only; ``column`` stands for all of them, its name with {n}."""
 
-    numbers: tuple[int, ...]
+    numbers: tuple[str, ...]
     column: Column
     members: tuple[str, ...]
 
@@ -38,29 +39,34 @@ class Block:
     constants : field → a fixed value
     facts     : (column, between, form) if one cell holds several facts
     members   : the columns that it reads
+    lacks_years, told: whether the days of its facts have no year, and what the facts say, with their numbers
     each      : the nested list whose objects it takes, and where: (key, value) of only those
     """
 
     record: str
     guesses: tuple[Guess, ...]
-    numbers: tuple[int, ...] = ()
+    numbers: tuple[str, ...] = ()
     constants: tuple[tuple[str, str], ...] = ()
     facts: tuple[str, str, str] | None = None
     each: str | None = None
     members: tuple[str, ...] = ()
     where: tuple[str, str] | None = None
+    lacks_years: bool = False
+    told: tuple[tuple[str, int], ...] = ()
 
 
 def families(columns: Sequence[Column]) -> list[Family]:
-    """Columns that repeat with 1, 2 … in their names."""
-    found: dict[tuple[str, str], dict[int, Column]] = {}
+    """Columns that repeat with 1, 2 … or A, B … in their names."""
+    found: dict[tuple[str, str], dict[str, Column]] = {}
     for column in columns:
         if match := NUMBERED.match(column.name):
-            found.setdefault((match[1], match[3]), {})[int(match[2])] = column
+            found.setdefault((match[1], match[3]), {})[match[2]] = column
     repeated = []
     for (before, after), members in found.items():
-        numbers = tuple(sorted(members))
-        if len(numbers) >= 2 and numbers == tuple(range(1, len(numbers) + 1)):
+        numbers = next(
+            (count[: len(members)] for count in COUNTS if set(count[: len(members)]) == set(members)), ()
+        )
+        if len(numbers) >= 2:
             ordered = [members[number] for number in numbers]
             column = _together(before + NUMBER + after, ordered)
             repeated.append(Family(numbers, column, tuple(member.name for member in ordered)))
@@ -157,13 +163,24 @@ def facts_block(column: Column, words: Vocabularies) -> Block | None:
     sign = _sign_behind_day(pieces)
     if sign is None:
         return None
-    facts = Counter(fold(re.sub(rf"^{PYTHON_DAY}", "", piece).strip(" :-–")) for piece in pieces)
+    said = Counter(re.sub(rf"^{PYTHON_DAY}", "", piece).strip(" =:-–") for piece in pieces)
+    facts = Counter({fold(text): 0 for text in said})
+    for text, times in said.items():
+        facts[fold(text)] += times
     record = max(("finding", "procedure"), key=lambda name: _speaks_for(name, column.name, facts, words))
     # Prose with days in it is a diary, and read by the rules for notes.
     if len(facts) > 0.5 * len(pieces) and words.share_known(record, facts) < 0.3:
         return None
     form = f"{{{record}_date}}{sign}{{{MAIN_FIELDS[record]}}}"
-    return Block(record, (), facts=(column.name, between, form), members=(column.name,))
+    yearless = not any(re.search(r"\d{4}|\d[-/.]\d{1,2}[-/.]\d", piece) for piece in pieces)
+    return Block(
+        record,
+        (),
+        facts=(column.name, between, form),
+        members=(column.name,),
+        lacks_years=yearless,
+        told=tuple(sorted(said.items())),
+    )
 
 
 def _parting(texts: Sequence[str]) -> str:

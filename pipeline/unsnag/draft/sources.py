@@ -60,7 +60,8 @@ class Draft:
     @property
     def unused(self) -> list[Column]:
         """Columns that nothing reads."""
-        used = {guess.column.name for guess in self.guesses if guess.is_used} | set(self.private)
+        used = {name for guess in self.guesses if guess.is_used for name in (guess.column.name, *guess.also)}
+        used |= set(self.private)
         for block in self.blocks:
             used |= {guess.column.name for guess in block.guesses} | set(block.members)
         return [column for column in self.columns if column.name not in used]

@@ -19,7 +19,8 @@ class Cell(Frozen):
 
     unit    : of a mass
     year_of : the column whose year stands before a case number that restarts each year, or completes a day
-              without a year; "_file_name" is the year in the file's name
+              without a year; a day of the stay by its field's name, such as "admission_date", that day itself
+              completed first; or "_file_name", the year in the file's name
     """
 
     column: str | None = None
@@ -87,11 +88,14 @@ class Block(Frozen):
     @property
     def columns(self) -> tuple[str, ...]:
         """Every column that must be there."""
-        of_cells = [
-            name for cell in self.cells.values() for name in (*cell.columns, cell.year_of) if name is not None
-        ]
-        others = [self.year_of, self.facts.column if self.facts else None]
-        return tuple(dict.fromkeys([*of_cells, *self.where, *(name for name in others if name is not None)]))
+        of_cells = [name for cell in self.cells.values() for name in cell.columns]
+        return tuple(dict.fromkeys([*of_cells, *self.where, *([self.facts.column] if self.facts else [])]))
+
+    @property
+    def year_origins(self) -> tuple[str, ...]:
+        """Every ``year_of``: a column, a field of the stay or the file's name."""
+        named = [self.year_of, *(cell.year_of for cell in self.cells.values())]
+        return tuple(dict.fromkeys(name for name in named if name is not None))
 
 
 def blocks_of(record: str, value: Any) -> list[Block]:
