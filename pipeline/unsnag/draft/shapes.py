@@ -157,7 +157,7 @@ def facts_block(column: Column, words: Vocabularies) -> Block | None:
     several = sum(value.times for value in column.said if value.days >= 2)
     if column.filled < 3 or several < SEVERAL_FROM * column.filled:
         return None
-    texts = [value.text for value in column.said]
+    texts = [value.text for value in column.said for _ in range(value.times)]
     between = _parting(texts)
     pieces = [piece.strip() for text in texts for piece in _pieces(text, between) if piece.strip()]
     sign = _sign_behind_day(pieces)
