@@ -5,7 +5,7 @@ import re
 
 import networks
 import pytest
-from unsnag import feedback, run, store
+from unsnag import feedback, store
 from unsnag.workspace import load
 
 HEADING = "case_number,admission_date,species,cause,sex,outcome,outcome_date\n"
@@ -29,9 +29,6 @@ def told(folder) -> dict[str, str]:
     """Clinic → its page, built as far as the feedback needs."""
     workspace = load(folder)
     store.build(workspace)
-    with run.changed_copy(workspace.store) as connection:
-        as_of = connection.execute("select as_of from run.about").fetchone()[0]
-        feedback.build(connection, store.parameters(workspace, as_of), networks.quiet)
     feedback.write_all(workspace)
     return {path.parent.name: path.read_text("utf-8") for path in folder.glob("private/*/feedback.html")}
 

@@ -98,6 +98,14 @@ def test_terms_shows_rows_to_paste_and_writes_nothing(built, capsys):
     assert written(built) == before
 
 
+def test_a_doubtful_suggestion_is_shown_and_left_open():
+    helper, words = Helper(CODES, ()), [Word("outcome", "PTS straight away", 2), Word("cause", "Tragado", 1)]
+    assert terms_help.pasteable(helper, "here", words).splitlines() == [
+        "outcome,PTS straight away,?,,2 records; perhaps euthanased (holds 'pts')",
+        "cause,Tragado,?,,1 record; perhaps injury:ingested (a shared word of injury)",
+    ]
+
+
 def test_drafts_are_appended_once_and_change_nothing_until_decided(built):
     cli_intake.terms(built, write=True)
     first = written(built)

@@ -14,7 +14,17 @@ from rich.console import Console
 from rich.panel import Panel
 from rich.table import Table
 
-from unsnag import __version__, checks, cli_effects, cli_intake, outside_query, resources, run, store
+from unsnag import (
+    __version__,
+    checks,
+    cli_effects,
+    cli_intake,
+    feedback,
+    outside_query,
+    resources,
+    run,
+    store,
+)
 from unsnag.databases import reading
 from unsnag.errors import UnsnagError, render
 from unsnag.workspace import Workspace, load
@@ -132,7 +142,12 @@ def check(workspace: Folder) -> None:
         place = load(workspace)
         with progress("Checking") as tell:
             built = store.build(place, tell)
-        if show_findings(place, built.problems, with_words=True):
+        feedback.write_all(place)
+        must_act = show_findings(place, built.problems, with_words=True)
+        out.print(
+            "Each row, and what to do about it: private/<clinic>/questions.csv", markup=False, highlight=False
+        )
+        if must_act:
             raise typer.Exit(1)
 
 

@@ -55,7 +55,6 @@ def analyse_and_publish(workspace: Workspace, tell: Tell) -> dict[str, int]:
         parameters = store.parameters(workspace, as_of)
         rows = analyse.run(connection, parameters | {"questions": workspace.questions}, tell)
         publish.build_public(connection, parameters, tell)
-        feedback.build(connection, parameters, tell)
     tell("writing out/public.duckdb")
     publish.write_public(workspace.store, workspace.public)
     return rows

@@ -50,6 +50,7 @@ def build(workspace: Workspace, tell: Callable[[str], None] = lambda what: None)
         )
         models.build(connection, models.find(FOLDERS), parameters(workspace, as_of), tell)
         checks.gather(connection)
+        models.build(connection, models.find(["6_feedback"]), parameters(workspace, as_of), tell)
     return Built(workspace.store, as_of, tuple(problems))
 
 

@@ -1,11 +1,7 @@
-"""Build feedback.* in the store, and write each clinic's page and CSV."""
+"""Write each clinic's page and CSV out of feedback.*, which is never published."""
 
-from collections.abc import Callable
 from pathlib import Path
 
-import duckdb
-
-from unsnag import models
 from unsnag.csv_text import csv_text
 from unsnag.databases import reading
 from unsnag.feedback.page import Feedback, render
@@ -13,11 +9,6 @@ from unsnag.workspace import Workspace
 
 QUESTIONS = "level, rule, label, case_number, file, row_number, detail, remedy"
 CSV_HEADING = ("level", "rule", "question", "case_number", "file", "row", "what_it_says", "what_to_do")
-
-
-def build(connection: duckdb.DuckDBPyConnection, parameters: dict, tell: Callable[[str], None]) -> None:
-    """Make feedback.* in the store; it is never published."""
-    models.build(connection, models.find(["6_feedback"]), parameters, tell)
 
 
 def write_all(workspace: Workspace) -> list[Path]:
