@@ -1,5 +1,6 @@
 """The decimal sign: decided by the numbers that only one sign can read, and asked where both fit."""
 
+import re
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -20,16 +21,20 @@ def is_numbers(column: Column) -> bool:
     return column.filled > 0 and column.number_share >= NUMBER_FROM
 
 
-def decide(columns: Sequence[Column]) -> Sign:
-    """The sign of the source's numbers; '1,250' alone tells nothing, for the comma may part thousands."""
+def decide(columns: Sequence[Column], has_typed_numbers: bool = False) -> Sign:
+    """The sign of the source's numbers; '1,250' alone tells nothing, for the comma may part thousands.
+
+    has_typed_numbers : a workbook's own numbers are shown with a point, whatever the clinic types beside them
+    """
     values = [
-        value.text
+        text
         for column in columns
         if is_numbers(column)
         for value in column.said
-        if value.point or value.comma
+        if (text := _number_of(value.text)) and ("," in text or "." in text)
     ]
-    values = [text for text in values if "," in text or "." in text]
+    if has_typed_numbers:
+        values = [text for text in values if "," in text and not _fits(text, ".", ",")]
     point = [text for text in values if not _fits(text, ",", ".")]
     comma = [text for text in values if not _fits(text, ".", ",")]
     if point and comma:
@@ -43,6 +48,12 @@ def decide(columns: Sequence[Column]) -> Sign:
         if values
         else Sign("", "no number has decimals")
     )
+
+
+def _number_of(text: str) -> str:
+    """The number that a text begins with, whatever unit follows it."""
+    found = re.match(r"[-+]?[\d.,]*\d", text)
+    return found[0] if found else ""
 
 
 def _fits(text: str, decimal: str, thousands: str) -> bool:

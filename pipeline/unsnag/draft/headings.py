@@ -15,7 +15,7 @@ UNITS = re.compile(
     r"[(\[]\s*(kg|g|gr|grams?|lbs?|oz|m|cm|mm|km|µg/dl|ug/dl)\s*[)\]]|(?:^|[ _])(kg|g|lbs?|oz)$"
 )
 SIGNS = re.compile(r"[\s_.:;()\[\]*#?/\\-]+")
-CLOSE, DATED = 86, 0.65
+CLOSE, DATED = 84, 0.65
 
 
 @cache
@@ -61,6 +61,8 @@ def likeness(heading: str, record: str, field: str) -> float:
     """How much a heading speaks for a field: 1 for a known heading, less for one that contains or resembles it."""
     forms = {bare(heading), _signless(heading)}
     known = heading_words().get((record, field), ())
+    if field == "case_number" and record != "stay":
+        known += heading_words()["stay", field]
     return max((_likeness(said, word) for said in forms for word in known), default=0.0)
 
 

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Sequence
 from unsnag.draft import headings
 from unsnag.draft.guess import Guess
 from unsnag.draft.shapes import Block
-from unsnag.draft.sources import Draft, lacks_years, unused_weak
+from unsnag.draft.sources import Draft, unused_weak
 from unsnag.draft.vocabularies import Vocabularies
+from unsnag.draft.years import lacks_years
 from unsnag.read.names import fold
 from unsnag.workspace.fields import kinds
 

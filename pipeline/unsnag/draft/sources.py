@@ -8,24 +8,25 @@ from pathlib import Path
 
 import duckdb
 
-from unsnag.draft import days, decimals, headings
+from unsnag.draft import days, decimals, headings, years
 from unsnag.draft.answers import Answers
 from unsnag.draft.columns import Column, columns_of, totals_word
+from unsnag.draft.facts import facts_block
 from unsnag.draft.guess import LIKELY, Guess, guesses, private_columns
 from unsnag.draft.nested import nested_blocks
-from unsnag.draft.shapes import Block, best_record, facts_block, repeated_blocks
+from unsnag.draft.shapes import Block, best_record, measured_block, repeated_blocks
 from unsnag.draft.sniff import Table
 from unsnag.draft.vocabularies import Vocabularies
-from unsnag.layout_cells import FILE_NAME, MAIN_FIELDS
+from unsnag.layout_cells import MAIN_FIELDS
 from unsnag.read.names import column_key
 from unsnag.read.reading import read_source
 from unsnag.read.source import SourceLayout
-from unsnag.read.tables import quoted, table_name
+from unsnag.read.tables import table_name
 
 NAME_PATTERNS = {"%Y-%m-%d": r"(?<!\d)20\d\d-\d\d-\d\d(?!\d)", "%Y%m%d": r"(?<!\d)20\d{6}(?!\d)",
                  "%Y_%m_%d": r"(?<!\d)20\d\d_\d\d_\d\d(?!\d)"}  # fmt: skip
-YEAR_IN_NAME = re.compile(r"(?<!\d)(?:19|20)\d\d(?!\d)")
 
+ENOUGH = 5  # rows from which on it says something that no number repeats
 NO_ORDER, NO_SIGN = days.Order("", ""), decimals.Sign("", "")
 
 
@@ -87,11 +88,14 @@ def draft_source(
     draft = Draft(layout.name, layout.files, tables[0], columns_of(connection, table), totals=totals)
     draft.export_date = _export_line(draft, tables, answers)
     draft.order = _order(draft, answers)
-    draft.sign = decimals.decide(draft.columns) if layout.format == "delimited" else NO_SIGN
+    draft.sign = decimals.decide(draft.columns, has_typed_numbers=layout.format != "delimited")
     _assign(draft, words)
     for nested in layout.nested:
         draft.blocks += nested_blocks(connection, layout, nested, words)
-    _shape_years(connection, draft, table, tables)
+    if draft.record == "stay":
+        shape = years.look(connection, draft, table, tables)
+        draft.year_of, draft.restarts = shape.year_of, shape.restarts
+        draft.questions += shape.questions
     _ask(draft)
     return draft
 
@@ -154,17 +158,16 @@ def _assign(draft: Draft, words: Vocabularies) -> None:
 
 
 def _record_of(columns: Sequence[Column], words: Vocabularies) -> str:
-    """What a row of the table is: a stay has a day of admission, or more of a stay's facts than of another record's."""
-    stay = guesses("stay", columns, words)
-    fields = {guess.field for guess in stay if guess.is_used}
+    """What a row of the table is: that of which most is told. A number that never repeats speaks for a stay."""
+    stay = [guess for guess in guesses("stay", columns, words) if guess.is_used]
     number = next((guess.column for guess in stay if guess.field == "case_number"), None)
-    if {"species", "admission_date"} <= fields or (
-        number and number.distinct_share > 0.9 and "species" in fields
-    ):
-        return "stay"
     child = best_record(columns, words)
-    is_child = child is not None and (not fields or "species" not in fields)
-    return child.record if is_child else "stay"
+    if child is None:
+        return "stay"
+    told = sum(guess.score for guess in stay if guess.field != "case_number")
+    told += 1 if number and number.filled >= ENOUGH and number.distinct_share > 0.95 else 0
+    told += 1 if any(guess.field == "species" for guess in stay) else 0
+    return "stay" if told > sum(guess.score for guess in child.guesses if guess.is_used) else child.record
 
 
 def _single_block(columns: Sequence[Column], words: Vocabularies) -> list[Block]:
@@ -176,46 +179,7 @@ def _single_block(columns: Sequence[Column], words: Vocabularies) -> list[Block]
                 block = best_record(near, words)
                 if block and block.record == record:
                     return [replace(block, members=tuple(guess.column.name for guess in block.guesses))]
-    return []
-
-
-def _shape_years(connection, draft: Draft, table: str, tables: Sequence[Table]) -> None:
-    """Whether days lack their year, and whether case numbers start anew each year."""
-    admission, number = draft.guess("admission_date"), draft.guess("case_number")
-    if draft.record != "stay" or not admission or not number:
-        return
-    in_name = all(YEAR_IN_NAME.search(each.path.stem) for each in tables)
-    if lacks_years(admission.column):
-        year = next((column.name for column in draft.columns if _holds_years(column)), "")
-        draft.year_of = year or (FILE_NAME if in_name else "")
-        if not draft.year_of:
-            draft.questions.append(
-                f"In which year are the days of '{admission.column.name}'? They have none."
-            )
-    reference = draft.year_of or admission.column.name
-    if _restarts(connection, draft, table, number.column.name, admission.column.name):
-        draft.restarts = reference
-
-
-def lacks_years(column: Column) -> bool:
-    """Whether most of its days have no year."""
-    return column.share("yearless") > 0.5
-
-
-def _holds_years(column: Column) -> bool:
-    years = sum(value.times for value in column.said if re.fullmatch(r"(19|20)\d\d", value.text))
-    return column.filled > 0 and years >= 0.95 * column.filled
-
-
-def _restarts(connection, draft: Draft, table: str, number: str, admission: str) -> bool:
-    """Numbers that repeat across years and hardly ever within one."""
-    order = draft.order.order or "dmy"
-    alone, with_year, rows = connection.execute(
-        f"select count(distinct n), count(distinct (n, y)), count(*) from (select {quoted(number)} as n, coalesce("
-        f"stated_year({quoted(admission)}, $order, 'UTC'), _file) as y from {table}) where n is not null",
-        {"order": order},
-    ).fetchone()
-    return rows >= 10 and alone < 0.9 * rows and with_year > 0.97 * rows
+    return [block for column in columns if (block := measured_block(column, words))]
 
 
 def _ask(draft: Draft) -> None:
@@ -229,8 +193,9 @@ def _ask(draft: Draft) -> None:
             perhaps = f" Perhaps '{near.column.name}'." if near else ""
             draft.questions.append(f"Which column is {name}?{perhaps} Without it no row can be used.")
     mass = draft.guess("mass")
-    if mass and not headings.unit_of(mass.column.name) and mass.column.share("unit") < 0.5:
-        draft.questions.append(f"Is '{mass.column.name}' in g, kg, lb or oz? Taken as g; set unit.")
+    if mass and not headings.unit_of(mass.column.name) and mass.column.share("unit") < 1:
+        which = "in" if mass.column.share("unit") < 0.5 else "without a unit in"
+        draft.questions.append(f"Is '{mass.column.name}' {which} g, kg, lb or oz? Taken as g; set unit.")
 
 
 def unused_weak(draft: Draft) -> list[Guess]:
