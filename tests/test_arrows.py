@@ -27,9 +27,9 @@ ONLY = {
     "notes": {"errors", "resources"},
     "models": {"resources"},
     "databases": {"models"},
-    "publish": {"databases", "models"},
+    "publish": {"databases", "models", "stats"},
     "report": {"databases", "errors", "resources", "unsnag_charts"},
-    "outside_query": {"databases", "errors"},
+    "outside_query": {"databases", "errors", "models"},
 }
 
 

@@ -125,7 +125,14 @@ def test_the_steps_can_be_taken_one_by_one(unsnag, small):
 def test_check_prints_the_rows_to_paste(unsnag, small):
     shown = unsnag("check our-network")
     assert shown.exit_code == 0
-    assert "cause,zonked,,," in shown.output and "clinics/north/terms.csv" in shown.output
+    assert "\ncause,zonked," in shown.output and "clinics/north/terms.csv" in shown.output
+
+
+def test_a_long_row_to_paste_is_not_broken_in_two(unsnag, small, monkeypatch):
+    monkeypatch.setattr(cli.out, "width", 60)
+    word = "a very long word " * 8
+    networks.write_clinic(small, "north", SMALL.replace("zonked", word))
+    assert f"\ncause,{word.strip()}," in unsnag("check our-network").output
 
 
 @pytest.mark.parametrize(

@@ -58,7 +58,7 @@ def said_plainly():
         yield
     except UnsnagError as error:
         err.print(f"[bold]{'That did not work.'}[/bold]", highlight=False)
-        err.print(render(error), markup=False, highlight=False)
+        err.print(render(error), markup=False, highlight=False, soft_wrap=True)
         raise typer.Exit(1) from None
 
 
@@ -260,7 +260,7 @@ def show_findings(workspace: Workspace, problems: tuple[UnsnagError, ...], with_
             f"{sum(word.count for word in words)} words have no code; see: unsnag check {workspace.folder.name}"
         )
     for problem in (*problems, *broken):
-        err.print(render(problem), markup=False, highlight=False)
+        err.print(render(problem), markup=False, highlight=False, soft_wrap=True)
     return bool(problems or broken)
 
 

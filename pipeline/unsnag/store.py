@@ -73,9 +73,7 @@ def fill(connection, workspace: Workspace, tell) -> list[UnsnagError]:
     if missing:
         connection.executemany("insert into clinic.missing values (?)", missing)
     if len(missing) == len(workspace.clinics):
-        nothing = Problem(
-            str(workspace.folder), "no clinic could be read", "Mend the problems above and run again"
-        )
+        nothing = Problem("clinics", "no clinic could be read", "Mend the problems above and run again")
         raise Problems([*problems, nothing])
     return problems
 
