@@ -24,7 +24,13 @@ from unsnag.workspace import load
 run.everything(load(Path(sys.argv[1])), None, None, lambda what: None)
 """
 HERE = {"TZ": "America/Los_Angeles", "LC_ALL": "C.UTF-8", "PYTHONHASHSEED": "1"}
-THERE = {"TZ": "Pacific/Kiritimati", "LC_ALL": "tr_TR.UTF-8", "LANG": "C", "PYTHONHASHSEED": "2", "PYTHONUTF8": "0"}
+THERE = {
+    "TZ": "Pacific/Kiritimati",
+    "LC_ALL": "tr_TR.UTF-8",
+    "LANG": "C",
+    "PYTHONHASHSEED": "2",
+    "PYTHONUTF8": "0",
+}
 
 
 def start(folder, threads, settings):
