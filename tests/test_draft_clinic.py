@@ -150,6 +150,31 @@ def test_totals_titles_and_missing_marks_are_seen(tmp_path):
     assert (source["decimal"], source["missing"], source["date_order"]) == (",", ["-"], "dmy")
 
 
+def test_a_file_that_shares_the_numbers_of_stays_and_tells_nothing_else_is_asked_about(tmp_path):
+    networks.write_network(tmp_path)
+    stays = EXPORT + "".join(f"A{number},13/04/2021,gull,350,died,\n" for number in range(6))
+    other = "No,Zeta,Qux\n" + "".join(f"A{number},abc,def\n" for number in (1, 1, 2, 3))
+    paths = [
+        networks.write_text(tmp_path / name, text) for name, text in (("a.csv", stays), ("b.csv", other))
+    ]
+    found = draft_clinic(tmp_path, "new", paths, Answers())
+    assert [draft.record for draft in found.drafts] == ["stay", "procedure"]
+    asked = "What is a row of 'b': a procedure, a finding, a piece of gear? Drafted as procedure."
+    assert asked in found.questions
+
+
+def test_headings_that_say_utc_are_believed(tmp_path):
+    rows = "1,2021-04-13 22:00:00,gull,350,released,\n2,2021-04-14 01:00:00,gull,300,died,\n"
+    _, toml, _ = drafted(tmp_path, EXPORT.replace("Date in", "admitted_utc") + rows)
+    assert toml["source"][0]["stamps_in"] == "UTC"
+
+
+def test_small_numbers_speak_for_no_field_by_themselves(tmp_path):
+    rows = "".join(f"{number},13/04/2021,gull,350,released,{number % 4 + 1}\n" for number in range(8))
+    _, toml, _ = drafted(tmp_path, EXPORT.replace("Finder", "Zeta") + rows)
+    assert "triage_score" not in toml["source"][0]["stay"]
+
+
 def test_sheets_and_kinds_of_files_become_sources(tmp_path):
     networks.write_network(tmp_path)
     book = openpyxl.Workbook()

@@ -171,6 +171,27 @@ def test_days_of_nested_events_take_their_year_from_the_day_of_admission(tmp_pat
     assert intake.rows(folder, "select procedure_date from stage.procedures") == [(date(2023, 1, 3),)]
 
 
+@pytest.mark.parametrize(
+    ("block", "said"),
+    [
+        (
+            '[[source.gear_item]]\nhook_size = "size"\n',
+            "gear_item needs the field gear or injury or body_site or hook_kind",
+        ),
+        ('[[source.procedure]]\nprocedure_date = "in"\n', "procedure needs the field procedure"),
+    ],
+)
+def test_a_block_that_would_say_nothing_is_a_slip(tmp_path, block, said):
+    with pytest.raises(UnsnagError, match=said):
+        load(laid(tmp_path, block, "no,in,size\n"))
+
+
+def test_records_of_their_own_need_the_number_of_their_stay(tmp_path):
+    toml = intake.SOURCE + '\n[[source.procedure]]\nprocedure = "did"\n'
+    with pytest.raises(UnsnagError, match="its rows are no stays, so procedure needs the field case_number"):
+        load(intake.clinic(tmp_path, toml, "did\nfluids\n"))
+
+
 def test_a_year_of_nothing_is_a_slip(tmp_path):
     export = "no,in,out\nA1,1/2/2023,3/2\n"
     folder = laid(tmp_path, 'outcome_date = { column = "out", year_of = "admited" }\n', export)

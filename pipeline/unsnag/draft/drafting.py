@@ -13,11 +13,11 @@ from unsnag import models, settings_tables, terms_help
 from unsnag.draft.answers import Answers
 from unsnag.draft.rendering import clinic_toml, legend_lines
 from unsnag.draft.sniff import Table, tables_of
-from unsnag.draft.sources import Draft, draft_source, files_pattern, same_columns
+from unsnag.draft.sources import Draft, ask, assign, draft_source, files_pattern, same_columns
 from unsnag.draft.vocabularies import Vocabularies, vocabulary_of
 from unsnag.errors import Problem
 from unsnag.layout_cells import MAIN_FIELDS
-from unsnag.read.names import fold
+from unsnag.read.names import column_key, fold
 from unsnag.read.source import SourceLayout
 from unsnag.terms_help import Helper, Word
 from unsnag.workspace import Clinic, Network, Workspace
@@ -112,6 +112,13 @@ def _draft(workspace, name, paths, made: Path, answers: Answers, tell) -> tuple:
             tell(f"looking at {source}")
             layout = _copied(name, source, tables, made, is_alone=len(groups) == 1)
             drafts.append(draft_source(connection, layout, tables, words, answers))
+    for draft in drafts:
+        if _shares_numbers_of_stays(draft, drafts):
+            assign(draft, words, "procedure")
+            draft.questions.append(
+                f"What is a row of '{draft.name}': a procedure, a finding, a piece of gear? Drafted as procedure."
+            )
+        ask(draft)
     timezone, note, asked = _timezone(workspace, answers)
     legends = [line for draft in drafts for line in legend_lines(draft, words)]
     label = answers.label or name.replace("_", " ").title()
@@ -170,6 +177,19 @@ def _copied(clinic: str, source: str, tables: Sequence[Table], made: Path, is_al
         encoding=table.encoding if len({each.encoding for each in tables}) == 1 else None,
         title_rows=table.title_rows, nested=table.nested,
     )  # fmt: skip
+
+
+def _shares_numbers_of_stays(draft: Draft, drafts: Sequence[Draft]) -> bool:
+    """A table taken for stays that lacks what a stay needs, and has the number column of one that has it."""
+    if draft.record != "stay" or draft.guess("admission_date"):
+        return False
+    whole = [
+        other.guess("case_number")
+        for other in drafts
+        if other.record == "stay" and other.guess("admission_date")
+    ]
+    numbers = {column_key(guess.column.name) for guess in whole if guess}
+    return bool(numbers & {column_key(column.name) for column in draft.columns})
 
 
 def _timezone(workspace: Workspace, answers: Answers) -> tuple[str, str, list[str]]:

@@ -12,6 +12,8 @@ from unsnag.workspace.fields import all_fields
 
 SURE, LIKELY, WEAK = 0.8, 0.55, 0.35
 NAMED_PEOPLE = 0.9
+# Yes, no and small numbers stand in many columns, so that they speak for no field by themselves.
+OF_ANY_FIELD = frozenset({"yes_no", "triage_score"})
 
 
 @dataclass(frozen=True)
@@ -81,8 +83,7 @@ def score(item, column: Column, words: Vocabularies) -> float:
     if content is None:
         return 0.0
     if item.kind == "term":
-        # Yes and no fit several fields, so that they speak for none of them by themselves.
-        alone = 0.75 * content if content >= 0.6 and item.vocabulary != "yes_no" else 0.0
+        alone = 0.75 * content if content >= 0.6 and item.vocabulary not in OF_ANY_FIELD else 0.0
         return max(0.75 * heading + 0.25 * content, alone)
     return heading * (0.75 + 0.25 * content)
 
@@ -152,11 +153,11 @@ def private_columns(columns: Sequence[Column], used: Sequence[Guess]) -> dict[st
 
 
 def _looks_like_names(column: Column) -> bool:
-    """Two or three capitalised words, hardly any twice."""
+    """Two or three capitalised words nearly everywhere."""
     parts = [(value, value.text.split()) for value in column.said]
     named = sum(
         value.times
         for value, words in parts
         if 2 <= len(words) <= 3 and all(word[:1].isupper() and word[1:2].islower() for word in words)
     )
-    return column.filled >= 5 and named >= NAMED_PEOPLE * column.filled and column.distinct_share >= 0.6
+    return column.filled >= 5 and named >= NAMED_PEOPLE * column.filled

@@ -15,6 +15,7 @@ UNITS = re.compile(
     r"[(\[]\s*(kg|g|gr|grams?|lbs?|oz|m|cm|mm|km|µg/dl|ug/dl)\s*[)\]]|(?:^|[ _])(kg|g|lbs?|oz)$"
 )
 SIGNS = re.compile(r"[\s_.:;()\[\]*#?/\\-]+")
+ZONE = re.compile(r"\b(utc|gmt|zulu)\b")
 CLOSE, DATED = 84, 0.65
 
 
@@ -38,7 +39,7 @@ def bare(heading: str) -> str:
 
 
 def _signless(heading: str) -> str:
-    return SIGNS.sub(" ", fold(heading)).strip() or fold(heading)
+    return ZONE.sub("", SIGNS.sub(" ", fold(heading))).strip() or fold(heading)
 
 
 def unit_of(heading: str) -> str:
@@ -74,6 +75,11 @@ def _likeness(said: str, known: str) -> float:
         return 0.5 + 0.35 * len(words) / len(told)
     ratio = fuzz.ratio(said, known)
     return 0.8 * ratio / 100 if ratio >= CLOSE and len(known) >= 5 else 0.0
+
+
+def names_utc(heading: str) -> bool:
+    """Whether a heading says that its stamps are in UTC."""
+    return ZONE.search(SIGNS.sub(" ", fold(heading))) is not None
 
 
 def speaks_of_days(heading: str) -> bool:

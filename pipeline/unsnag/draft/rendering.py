@@ -54,6 +54,8 @@ def source_lines(draft: Draft) -> list[str]:
         lines += [f'date_order = "{draft.order.order}"   # {one_line(draft.order.why)}']
     if draft.sign.sign:
         lines += [f'decimal = "{draft.sign.sign}"   # {one_line(draft.sign.why)}']
+    if draft.stamps_in:
+        lines += [f'stamps_in = "{draft.stamps_in}"   # a heading says so']
     marks = sorted({mark for column in draft.columns for mark in column.marks}, key=fold)
     lines += [f"missing = [{', '.join(map(quoted, marks))}]"] if marks else []
     return (
@@ -83,7 +85,10 @@ def _own_record(draft: Draft) -> list[str]:
 
 def guess_line(draft: Draft, guess: Guess) -> str:
     """field = "Column"   # how sure: examples"""
-    return f"{guess.field} = {_cell(draft, guess)}   # {guess.confidence}: {one_line(guess.column.examples)}"
+    # No examples of notes: people are named in them.
+    is_note = kinds(guess.record)[guess.field] == "note"
+    examples = "free text" if is_note else one_line(guess.column.examples)
+    return f"{guess.field} = {_cell(draft, guess)}   # {guess.confidence}: {examples}"
 
 
 def _cell(draft: Draft, guess: Guess) -> str:

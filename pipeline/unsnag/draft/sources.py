@@ -11,6 +11,7 @@ import duckdb
 from unsnag.draft import days, decimals, headings, years
 from unsnag.draft.answers import Answers
 from unsnag.draft.columns import Column, columns_of, totals_word
+from unsnag.draft.days import is_dates
 from unsnag.draft.facts import facts_block
 from unsnag.draft.guess import LIKELY, Guess, guesses, private_columns
 from unsnag.draft.nested import nested_blocks
@@ -51,6 +52,7 @@ class Draft:
     blocks: list[Block] = field(default_factory=list)
     private: dict[str, str] = field(default_factory=dict)
     restarts: str = ""
+    stamps_in: str = ""
     year_of: str = ""
     questions: list[str] = field(default_factory=list)
 
@@ -89,14 +91,13 @@ def draft_source(
     draft.export_date = _export_line(draft, tables, answers)
     draft.order = _order(draft, answers)
     draft.sign = decimals.decide(draft.columns, has_typed_numbers=layout.format != "delimited")
-    _assign(draft, words)
+    assign(draft, words)
     for nested in layout.nested:
         draft.blocks += nested_blocks(connection, layout, nested, words)
     if draft.record == "stay":
         shape = years.look(connection, draft, table, tables)
         draft.year_of, draft.restarts = shape.year_of, shape.restarts
         draft.questions += shape.questions
-    _ask(draft)
     return draft
 
 
@@ -140,8 +141,11 @@ def _is_day(match: re.Match | None, pattern: str) -> bool:
         return False
 
 
-def _assign(draft: Draft, words: Vocabularies) -> None:
-    """Private columns first, then repeated ones and cells of several facts, then the rest."""
+def assign(draft: Draft, words: Vocabularies, record: str | None = None) -> None:
+    """Private columns first, then repeated ones and cells of several facts, then the rest.
+
+    record : what a row of the table is, if that is known
+    """
     draft.private = private_columns(draft.columns, guesses("stay", draft.columns, words))
     open_columns = [column for column in draft.columns if column.name not in draft.private]
     draft.blocks = repeated_blocks(open_columns, words)
@@ -150,11 +154,13 @@ def _assign(draft: Draft, words: Vocabularies) -> None:
     facts = [block for column in open_columns if (block := facts_block(column, words))]
     draft.blocks += facts
     open_columns = [column for column in open_columns if all(column.name not in b.members for b in facts)]
-    draft.record = _record_of(open_columns, words)
+    draft.record = record or _record_of(open_columns, words)
     draft.guesses = guesses(draft.record, open_columns, words)
     if draft.record == "stay":
         left = [column for column in open_columns if column.name in {unused.name for unused in draft.unused}]
         draft.blocks += _single_block(left, words)
+    stamped = [guess.column for guess in draft.guesses if guess.is_used and is_dates(guess.column)]
+    draft.stamps_in = "UTC" if any(headings.names_utc(column.name) for column in stamped) else ""
 
 
 def _record_of(columns: Sequence[Column], words: Vocabularies) -> str:
@@ -182,7 +188,7 @@ def _single_block(columns: Sequence[Column], words: Vocabularies) -> list[Block]
     return [block for column in columns if (block := measured_block(column, words))]
 
 
-def _ask(draft: Draft) -> None:
+def ask(draft: Draft) -> None:
     """What the data cannot decide."""
     if draft.sign.sign is None:
         draft.questions.append(f"Which decimal sign? {draft.sign.why}. Set decimal.")

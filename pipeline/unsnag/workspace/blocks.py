@@ -12,6 +12,7 @@ PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
 NUMBER = "{n}"
 OWN_KEYS = ("each", "where", "year_of", "facts")
 NEEDED = {"stay": ("case_number", "admission_date"), "procedure": ("procedure",), "finding": ("finding",)}
+ONE_OF = {"gear_item": ("gear", "injury", "body_site", "hook_kind")}
 
 
 class Cell(Frozen):
@@ -160,6 +161,9 @@ def _refuse_strange_fields(record: str, block: Block) -> None:
     lacking = [name for name in NEEDED.get(record, ()) if name not in {*block.cells, *told}]
     if lacking:
         raise ValueError(f"{record} needs the field {' and '.join(lacking)}: without it no row can be used")
+    options = ONE_OF.get(record, ())
+    if options and not set(options) & {*block.cells, *told}:
+        raise ValueError(f"{record} needs the field {' or '.join(options)}: without it its rows say nothing")
     twice = sorted(set(block.cells) & set(told))
     if twice:
         raise ValueError(f"{record}: {', '.join(twice)} stands in facts and outside it; keep one")

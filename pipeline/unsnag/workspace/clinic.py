@@ -91,6 +91,13 @@ class Source(Frozen):
             )
         return self
 
+    @model_validator(mode="after")
+    def its_records_belong_to_a_stay(self):
+        children = [] if self.stay else [item for item in self.blocks if "case_number" not in item[1].cells]
+        if children:
+            raise ValueError(f"its rows are no stays, so {children[0][0]} needs the field case_number")
+        return self
+
     @property
     def blocks(self) -> tuple[tuple[str, Block], ...]:
         """Every (record, block) of the source, the stay first."""
