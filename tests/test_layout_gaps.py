@@ -19,8 +19,7 @@ def laid(folder, blocks: str, export: str, settings: str = 'date_order = "dmy"')
 def findings(folder) -> list[tuple]:
     return intake.rows(
         folder,
-        "select case_number, finding, finding_date, item_number from stage.findings order by row_number, block_number, "
-        "item_number",
+        "select case_number, finding, finding_date, item_number from stage.findings order by row_number, block_number, 4",
     )
 
 

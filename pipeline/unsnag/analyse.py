@@ -58,7 +58,9 @@ def _name(module: ModuleType) -> str:
 
 def _write(connection, name: str, frame: pd.DataFrame, columns: dict[str, str], question: str) -> None:
     if list(frame.columns) != list(columns):
-        raise ValueError(f"result.{name} came with {list(frame.columns)}, its columns are said to be {list(columns)}")
+        raise ValueError(
+            f"result.{name} came with {list(frame.columns)}, its columns are said to be {list(columns)}"
+        )
     connection.register("frame_of_analysis", frame)
     connection.execute(f"create or replace table result.{name} as select * from frame_of_analysis")
     connection.unregister("frame_of_analysis")

@@ -24,7 +24,9 @@ def recompute(workspace: Workspace, name: str | None) -> dict:
     planned = workspace.questions
     known = [question.name for question in planned.question]
     if not known:
-        raise Problem("questions.toml", "no question is planned", "Plan one in the workspace's questions.toml")
+        raise Problem(
+            "questions.toml", "no question is planned", "Plan one in the workspace's questions.toml"
+        )
     if name and name not in known:
         raise Problem("questions.toml", f"there is no question '{name}'", f"Ask one of: {', '.join(known)}")
     chosen = tuple(question for question in planned.question if name in (None, question.name))
@@ -67,7 +69,7 @@ def show(frames: dict, out: Console) -> None:
 
 
 def difference(row) -> str:
-    """"+14 (1 to 31)", or nothing where the verdict gives no figure."""
+    """ "+14 (1 to 31)", or nothing where the verdict gives no figure."""
     if row.verdict in ("too few to tell", "cannot be told apart") or row.difference != row.difference:
         return ""
     return f"{row.difference:+.0f} ({row.low:.0f} to {row.high:.0f})"

@@ -28,7 +28,9 @@ def protocol(question: Question, planned: Questions) -> str:
 
 
 def _rows(question: Question, planned: Questions) -> list[tuple[str, str]]:
-    who = "; ".join(f"{name.replace('_', ' ')}: {', '.join(values)}" for name, values in question.population.items())
+    who = "; ".join(
+        f"{name.replace('_', ' ')}: {', '.join(values)}" for name, values in question.population.items()
+    )
     floors = question.floors or planned.floors
     return [
         ("Eligibility", f"tackle cases alive on arrival, last day and interventions dated; {who}"),

@@ -7,7 +7,9 @@ from unsnag.stats.incidence import incidence_from_counts
 from unsnag.stats.risk_counts import risk_counts
 
 TITLE = "How cases ended, day by day"
-QUESTION = "What share of the animals admitted alive had been released, had died or had been euthanased by each day?"
+QUESTION = (
+    "What share of the animals admitted alive had been released, had died or had been euthanased by each day?"
+)
 CAUTION = (
     "Endings compete: an animal that died can no longer be released. Animals still in care, transferred out or "
     "unknown count for as long as they were seen. Groups are what was there at admission, never what was done."
@@ -50,7 +52,9 @@ def compute(mart):
     """One row per group, ending and day on which something changed, day 0 first."""
     clinics = mart.frame(CLINICS).set_index(["grouping", "group_code"])["clinics"]
     groups = mart.frame(COUNTS).groupby(["grouping", "group_code"], sort=True)
-    frames = [curves(rows).assign(grouping=key[0], group_code=key[1], clinics=clinics[key]) for key, rows in groups]
+    frames = [
+        curves(rows).assign(grouping=key[0], group_code=key[1], clinics=clinics[key]) for key, rows in groups
+    ]
     return pd.concat(frames)[list(COLUMNS)] if frames else pd.DataFrame(columns=list(COLUMNS))
 
 
@@ -60,7 +64,9 @@ def curves(rows):
     rows : frame with stay_days, entry_days, ending, animals
     """
     animals = rows["animals"].to_numpy()
-    counts = risk_counts(rows["stay_days"], rows["ending"], CAUSES, entry_days=rows["entry_days"], weights=animals)
+    counts = risk_counts(
+        rows["stay_days"], rows["ending"], CAUSES, entry_days=rows["entry_days"], weights=animals
+    )
     curve = incidence_from_counts(counts.days, counts.at_risk[0], counts.events[0])
     of_ending = [
         pd.DataFrame(

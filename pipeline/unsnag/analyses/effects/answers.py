@@ -69,7 +69,9 @@ def _row(trial, comparison, left_out, by, question, row):
     outcome = row.measure if row.measure in OUTCOMES else "died_or_euthanased"
     facts = comparison_facts(trial, comparison, left_out, row.group, row.strategy, outcome)
     scale = 100 if row.measure in OUTCOMES else 1
-    estimates = comparison.estimates.query("truncation == 1.0 and group == @row.group and measure == @row.measure")
+    estimates = comparison.estimates.query(
+        "truncation == 1.0 and group == @row.group and measure == @row.measure"
+    )
     value = estimates.set_index("strategy")["estimate"]
     cut = comparison.differences.query(
         "truncation != 1.0 and group == @row.group and strategy == @row.strategy and measure == @row.measure"
@@ -119,7 +121,8 @@ def no_row(found):
     """What is said of a question that could not be emulated at all: the counts and "too few"."""
     eligible = found.flow[-1][1]
     blank = dict.fromkeys(
-        ("reference_estimate", "strategy_estimate", "difference", "low", "high", "difference_truncated", "p"), np.nan
+        ("reference_estimate", "strategy_estimate", "difference", "low", "high", "difference_truncated", "p"),
+        np.nan,
     )
     facts = {"events": 0, "effective_size": 0.0, "clinics": 0, "clinics_with_both": 0, "told_apart": True}
     question = found.question
