@@ -12,14 +12,14 @@ STAY = '[source.stay]\ncase_number = "no"\nadmission_date = "in"\n'
 
 
 def laid(folder, blocks: str, export: str, settings: str = 'date_order = "dmy"') -> object:
-    """A clinic whose stays have 'no' and 'in', with further blocks."""
     return intake.clinic(folder, f"{intake.SOURCE}\n{settings}\n{STAY}\n{blocks}", export)
 
 
 def findings(folder) -> list[tuple]:
     return intake.rows(
         folder,
-        "select case_number, finding, finding_date, item_number from stage.findings order by row_number, block_number, 4",
+        "select case_number, finding, finding_date, item_number from stage.findings order by row_number, block_number, "
+        "item_number",
     )
 
 
