@@ -72,12 +72,6 @@ def test_weight_range_by_hand():
     assert diagnostics.weight_range(np.zeros(3))["effective_size"] == 0
 
 
-def test_smallest_chance_looks_at_what_is_demanded_by_hand():
-    target, chance = np.array([0.0, 1.0, 0.5, np.nan]), np.array([0.7, 0.4, 0.9, 0.01])
-    assert diagnostics.smallest_chance(target, chance, np.ones(4)) == pytest.approx(0.1)
-    assert diagnostics.smallest_chance(target, chance, np.array([1, 1, 0, 1])) == pytest.approx(0.3)
-
-
 def test_overlap_weights_balance_exactly_li_morgan_zaslavsky_2018():
     generator = np.random.default_rng(2)
     matrix = np.column_stack([np.ones(300), generator.normal(size=(300, 2)), generator.integers(0, 2, 300)])

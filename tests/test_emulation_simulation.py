@@ -13,7 +13,9 @@ import pytest
 from unsnag.stats.emulation.diagnostics import balance, effective_size
 from unsnag.stats.emulation.naive import ever_never, single_weight
 from unsnag.stats.emulation.person_days import person_days
+from unsnag.stats.emulation.positivity import hardly_followed
 from unsnag.stats.emulation.trial import estimate, final_weights, prepare
+from unsnag.stats.emulation.verdict import HARDLY_FOLLOWED
 from unsnag.stats.simulate import SCENARIOS, network, truth
 
 STRATEGIES = {
@@ -109,3 +111,11 @@ def test_weighting_gives_those_followed_the_look_of_those_eligible(scenario):
         after = balance(records(scenario).cases, CONFOUNDERS, weight)["difference_after"]
         assert after.abs().max() < 3 / np.sqrt(effective_size(weight))  # three standard errors
         assert weight.mean() == pytest.approx(1, abs=3 * weight.std() / np.sqrt(ELIGIBLE))
+
+
+@pytest.mark.parametrize(
+    "scenario, low, high", [("benefit", 0, 0.02), ("barely_overlapping", HARDLY_FOLLOWED, 1)]
+)
+def test_animals_without_a_like_are_noticed_where_strategies_barely_overlap(scenario, low, high):
+    everyone = trial(scenario).members[0]
+    assert low <= hardly_followed(trial(scenario), trial(scenario).strategies[0], everyone) < high

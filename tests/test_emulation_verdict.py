@@ -16,7 +16,7 @@ SOUND = {
     "truncation_shift": 0.01,
     "sign_changes_without_a_clinic": 0,
     "e_value_limit": 1.9,
-    "smallest_chance": 0.05,
+    "hardly_followed": 0.01,
     "lost_share": 0.02,
 }
 

@@ -5,6 +5,7 @@ import pandas as pd
 import pytest
 from unsnag.stats.emulation.curves import horizon_measures, weighted_incidence
 from unsnag.stats.emulation.person_days import person_days
+from unsnag.stats.emulation.positivity import chance_of_following
 from unsnag.stats.emulation.trial import clone_weights, estimate, prepare
 from unsnag.stats.emulation.weights import cap_weights, decision_ratio, running_product, staying_weight
 
@@ -64,6 +65,26 @@ def test_a_window_of_the_taxon_group_is_that_window():
     for_swans = plain | {"days": 9, "by_taxon_group": {"swan": {"days": 1}}}
     np.testing.assert_array_equal(only_weight(for_swans), only_weight(plain))
     assert (only_weight(for_swans, taxon_group="gull_or_tern") == 1).all()
+
+
+@pytest.mark.parametrize(
+    "plain, chances",
+    [
+        # Day 1 is not forbidden: a had 3/4 of not being retrieved on day 0.
+        ({"kind": "watch_at_least", "days": 1}, [3 / 4, 1, 1, 1]),
+        # a would have had day 1 to pass, at 3/4 again; b passed day 0 and had 2/3 on day 1.
+        ({"kind": "watch_at_least", "days": 2}, [9 / 16, 1 / 2, 1, 1]),
+        # c and d could have been retrieved with 1/4 on day 0 or 1/3 on day 1.
+        ({"kind": "retrieve_within", "days": 1, "forced_over": 1}, [1, 1, 1 / 2, 1 / 2]),
+    ],
+)
+def test_chance_of_following_by_hand(plain, chances):
+    trial = four_animals({"s": plain})
+    chance = trial.retrieval.chance(np.ones(4, int))
+    found = chance_of_following(
+        trial.days, trial.strategies[0], trial.retrieval, trial.targets["s"][0], chance
+    )
+    np.testing.assert_allclose(found, chances, atol=1e-6)
 
 
 def test_early_retrieval_by_hand_ends_one_quarter_released():

@@ -5,9 +5,9 @@
 
 One line of CSV per scenario, size, strategy and outcome: truth, bias with its Monte-Carlo error, spread, coverage of
 the 95 % intervals with its Monte-Carlo error, then the share of networks without limits and of those that pass the
-verdict's floors, coverage among these, and the bias of the naive contrast and of the published single weight. All but
-the counts are animals, or networks, in 100. The truth is conditional on the clinics, which are the same in every
-network of a scenario.
+verdict's floors and its rule of support, coverage among these, and the bias of the naive contrast and of the
+published single weight. All but the counts are animals, or networks, in 100. The truth is conditional on the clinics,
+which are the same in every network of a scenario.
 """
 
 import argparse
@@ -22,8 +22,9 @@ from unsnag.stats.emulation.bootstrap import case_counts, percentile_interval, r
 from unsnag.stats.emulation.facts import size_facts, weight_facts
 from unsnag.stats.emulation.naive import ever_never, single_weight
 from unsnag.stats.emulation.person_days import person_days
+from unsnag.stats.emulation.positivity import hardly_followed
 from unsnag.stats.emulation.trial import estimate, final_weights, prepare
-from unsnag.stats.emulation.verdict import FLOORS
+from unsnag.stats.emulation.verdict import FLOORS, HARDLY_FOLLOWED
 
 STRATEGIES = {
     "watch": {"kind": "watch_at_least", "days": 21},
@@ -63,10 +64,12 @@ def floors_passed(trial):
     weights, everyone = list(final_weights(trial).values()), trial.members[0]
     passed = np.empty((len(LATER), len(OUTCOMES)))
     for place, weight in enumerate(weights[1:]):
+        both = trial.strategies[0], trial.strategies[place + 1]
+        supported = max(hardly_followed(trial, each, everyone) for each in both) <= HARDLY_FOLLOWED
         for column, outcome in enumerate(OUTCOMES):
             pair = [weights[0], weight]
             facts = size_facts(trial, pair, everyone, outcome) | weight_facts(trial, pair, everyone)
-            passed[place, column] = all(facts[name] >= floor for name, floor in FLOORS.items())
+            passed[place, column] = all(facts[name] >= floor for name, floor in FLOORS.items()) and supported
     return passed
 
 

@@ -116,15 +116,3 @@ def cannot_be_told_apart(table):
 def tells_apart(first, second):
     """Cases that speak for one strategy only, from the last weights (n,) of both; two bool arrays (n,)."""
     return (first > 0) & (second == 0), (second > 0) & (first == 0)
-
-
-def smallest_chance(target, chance, weight):
-    """Smallest chance in the records of what a strategy demands, among clones still in it.
-
-    target, chance : float arrays (r,); nan target: usual practice demands nothing
-    weight         : float array (r,), weight of the clone before that day's decision
-    Returns          float, nan if the strategy demands nothing
-    """
-    asked = ~np.isnan(target) & (weight > 0)
-    demanded = np.concatenate([chance[asked & (target > 0)], 1 - chance[asked & (target < 1)]])
-    return float(demanded.min()) if len(demanded) else np.nan

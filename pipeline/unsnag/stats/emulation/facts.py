@@ -6,7 +6,8 @@ from . import diagnostics
 from .design import as_levels, is_factor
 from .evalue import e_value
 from .person_days import ENDINGS
-from .trial import clone_weights, final_weights
+from .positivity import hardly_followed
+from .trial import final_weights
 
 OUTCOMES = {"released": ("released",), "died_or_euthanased": ("died", "euthanased")}
 
@@ -20,16 +21,16 @@ def comparison_facts(trial, comparison, without_clinics, group, strategy, measur
     Returns           dict of the names in verdict.FLOORS and verdict.DOUBTS, and told_apart bool
     """
     member = trial.members[trial.groups.index(group)]
-    first = trial.strategies[0].name
+    compared = [trial.strategies[0], *(each for each in trial.strategies if each.name == strategy)]
     weights = final_weights(trial)
-    pair = weights[first], weights[strategy]
+    pair = [weights[each.name] for each in compared]
     chosen = {"group": group, "strategy": strategy, "measure": measure}
     return (
         size_facts(trial, pair, member, measure)
         | weight_facts(trial, pair, member)
         | _stability(_only(comparison.differences, chosen), _only(without_clinics, chosen))
         | {"e_value_limit": _e_value_limit(_only(comparison.ratios, chosen))}
-        | {"smallest_chance": _smallest_chance(trial, (first, strategy), member)}
+        | {"hardly_followed": max(hardly_followed(trial, each, member) for each in compared)}
     )
 
 
@@ -89,17 +90,3 @@ def _e_value_limit(ratios):
     if not 0 < low <= ratio <= high:
         return np.nan
     return e_value(ratio, low, high)[1]
-
-
-def _smallest_chance(trial, names, member):
-    """Smallest chance in the records of what either strategy demands of a clone still in it; 1 if nothing."""
-    model = trial.retrieval
-    chance = model.chance(np.ones(len(member), int))
-    kept = member[model.case]
-    the_day_before = model.case[kept], np.maximum(model.day[kept] - 1, 0)
-    smallest = [1.0]
-    for strategy, weight in zip(trial.strategies, clone_weights(trial), strict=True):
-        target = trial.targets[strategy.name][0]
-        if strategy.name in names and not np.isnan(target[kept]).all():
-            smallest.append(diagnostics.smallest_chance(target[kept], chance[kept], weight[the_day_before]))
-    return min(smallest)

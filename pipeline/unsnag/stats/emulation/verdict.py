@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 FLOORS = {"events": 10, "effective_size": 30, "clinics_with_both": 2}
 MARGIN = 0.10  # ten animals in a hundred
+HARDLY_FOLLOWED = 0.10  # beyond this share of animals without a like, intervals miss the truth too often
 DISCOVERY_RATE = 0.05
 CERTAINTIES = ("very low", "low", "moderate")
 
@@ -48,7 +49,7 @@ DOUBTS = (
     ),
     Rule("sign_changes_without_a_clinic", "above", 0, "leaving out one clinic turns the result round"),
     Rule("e_value_limit", "below", 1.5, "weak unmeasured confounding could explain it"),
-    Rule("smallest_chance", "below", 0.01, "some animals hardly ever got what the strategy asks"),
+    Rule("hardly_followed", "above", 0.02, "some animals hardly ever got what a strategy asks"),
     Rule("lost_share", "above", 0.1, "more than one in ten cases was lost from sight"),
 )
 
@@ -71,6 +72,9 @@ def judge(difference, low, high, facts, floors=FLOORS, margin=MARGIN, adjusted_p
     ]
     if short:
         return _answer(TOO_FEW, short)
+    if facts["hardly_followed"] > HARDLY_FOLLOWED:
+        share = math.ceil(100 * facts["hardly_followed"])
+        return _answer(CANNOT_TELL, [f"{share} in 100 animals hardly ever got what a strategy asks"])
     if any(math.isnan(value) for value in (difference, low, high)):
         return _answer(CANNOT_TELL, ["the chance could not be estimated up to the horizon"])
     verdict, reasons = _direction(low, high, margin, adjusted_p)
