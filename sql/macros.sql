@@ -16,29 +16,41 @@ create or replace macro band_number(word) as
 create or replace macro without_time(said) as
     case when contains(said, ':') then regexp_replace(said, '[T ]+\d{1,2}:\d\d.*$', '') else said end;
 
+-- A date's text with its month in English and short, as DuckDB reads it: '3 de enero de 2021' is '3 jan 2021'.
+create or replace macro english_months(said) as case
+    when regexp_matches(said, '\pL')
+        then replace(replace(replace(replace(replace(lower(regexp_replace(regexp_replace(
+            said, '(?i)\b(ene|jan|feb|mar|abr|apr|may|jun|jul|ago|aug|sep|set|oct|nov|dic|dec)\pL*\.?', '\1', 'g'
+        ), '(?i) de ', ' ', 'g')), 'ene', 'jan'), 'abr', 'apr'), 'ago', 'aug'), 'dic', 'dec'), 'set', 'sep')
+    else said
+end;
+
 -- A calendar day out of text. A stamp with an offset is the day in the clinic's own time zone.
--- Formats with a two-digit year come first, because %Y would read '3.4.21' as the year 21.
-create or replace macro as_day(said, date_order, timezone) as cast(
+-- Formats with a two-digit year come first, because %Y would read '3.4.21' as the year 21; no clinic has days of then.
+-- Months in words are looked for only where digits alone give no day.
+create or replace macro as_day(said, date_order, timezone) as nullif(greatest(date '1899-12-31', cast(
     case
         when said is null then null
         when contains(said, ':') and regexp_matches(said, '^\d{4}-\d\d-\d\d[T ].*(Z|[+-]\d\d:?\d\d)$')
             then try_cast(said as timestamptz) at time zone timezone
         when said[5] = '-' then try_strptime(regexp_extract(said, '^(\d{4}-\d\d?-\d\d?)([T ]|$)', 1), '%Y-%m-%d')
-        when date_order = 'dmy' then try_strptime(
-            without_time(said), [
-                '%d.%m.%y', '%d.%m.%Y', '%d/%m/%y', '%d/%m/%Y', '%d-%m-%y', '%d-%m-%Y',
-                '%d %b %y', '%d %b %Y', '%d %B %Y', '%d-%b-%y', '%d-%b-%Y', '%b %d, %Y'
-            ]
+        else coalesce(
+            case date_order
+                when 'dmy' then try_strptime(
+                    without_time(said), ['%d.%m.%y', '%d.%m.%Y', '%d/%m/%y', '%d/%m/%Y', '%d-%m-%y', '%d-%m-%Y']
+                )
+                when 'mdy' then try_strptime(
+                    without_time(said), ['%m/%d/%y', '%m/%d/%Y', '%m-%d-%y', '%m-%d-%Y', '%m.%d.%y', '%m.%d.%Y']
+                )
+                else try_strptime(without_time(said), ['%Y/%m/%d', '%Y.%m.%d', '%Y%m%d'])
+            end,
+            case when regexp_matches(said, '\pL') then try_strptime(
+                english_months(without_time(said)),
+                ['%d %b %y', '%d %b %Y', '%d-%b-%y', '%d-%b-%Y', '%b %d %y', '%b %d, %Y']
+            ) end
         )
-        when date_order = 'mdy' then try_strptime(
-            without_time(said), [
-                '%m/%d/%y', '%m/%d/%Y', '%m-%d-%y', '%m-%d-%Y', '%m.%d.%y', '%m.%d.%Y',
-                '%b %d %y', '%b %d, %Y', '%B %d, %Y', '%d-%b-%y', '%d-%b-%Y', '%d %b %Y'
-            ]
-        )
-        else try_strptime(without_time(said), ['%Y/%m/%d', '%Y.%m.%d', '%Y%m%d', '%d %b %Y', '%d-%b-%Y'])
     end as date
-);
+)), date '1899-12-31');
 
 -- A day that Excel gave as its number of days since the end of 1899; any other text stays as it is.
 create or replace macro serial_day(said) as case
@@ -77,11 +89,8 @@ create or replace macro stated_year(said, date_order, timezone) as coalesce(
 create or replace macro day_in_year(said, date_order, year) as cast(
     case when regexp_full_match(said, '\d{1,2}([-/. ]+\d{1,2}|[-. ]*\pL{3,9})\.?|\pL{3,9}[. ]+\d{1,2}')
         then try_strptime(
-            regexp_replace(trim(said, ' .'), '[-/. ]+', ' ', 'g') || ' ' || year,
-            if(
-                date_order = 'dmy', ['%d %m %Y', '%d %b %Y', '%d %B %Y', '%b %d %Y', '%B %d %Y'],
-                ['%m %d %Y', '%d %b %Y', '%d %B %Y', '%b %d %Y', '%B %d %Y']
-            )
+            regexp_replace(trim(english_months(said), ' .'), '[-/. ]+', ' ', 'g') || ' ' || year,
+            if(date_order = 'dmy', ['%d %m %Y', '%d %b %Y', '%b %d %Y'], ['%m %d %Y', '%d %b %Y', '%b %d %Y'])
         )
     end as date
 );
@@ -91,7 +100,8 @@ create or replace macro day_in_year(said, date_order, year) as cast(
 -- Lists of one, because a macro repeats its argument wherever it names it: this binds it once.
 create or replace macro with_year(said, date_order, reference, is_earlier) as list_transform(
     list_transform([reference], lambda given: struct_pack(
-        first_day := as_day(given, date_order, 'UTC'), first_year := stated_year(given, date_order, 'UTC'), day_text := said
+        first_day := as_day(given, date_order, 'UTC'), first_year := stated_year(given, date_order, 'UTC'),
+        day_text := said
     )),
     lambda given: coalesce(strftime(case
         when is_earlier and day_in_year(given.day_text, date_order, given.first_year) > given.first_day

@@ -284,6 +284,24 @@ def test_a_unit_that_would_do_nothing_is_refused(tmp_path):
         load(laid(tmp_path, block, "no,in,place\n"))
 
 
+@pytest.mark.parametrize(
+    ("order", "text", "day"),
+    [
+        ("dmy", "03-ene-21", date(2021, 1, 3)),
+        ("dmy", "3 de septiembre de 2021", date(2021, 9, 3)),
+        ("dmy", "28 dic. 2021", date(2021, 12, 28)),
+        ("mdy", "Sept 3, 2021", date(2021, 9, 3)),
+        ("dmy", "5 August 2021", date(2021, 8, 5)),
+        ("dmy", "5 foo 2021", None),
+        ("ymd", "3.4.21", None),  # no day of the year 3
+        ("ymd", "21/4/3", None),
+    ],
+)
+def test_months_in_words_and_years_of_no_clinic(tmp_path, order, text, day):
+    folder = laid(tmp_path, "", f'no,in\nA1,"{text}"\n', f'date_order = "{order}"')
+    assert intake.rows(folder, "select admission_date from stage.stay_rows") == [(day,)]
+
+
 def test_days_that_can_be_read_two_ways_are_asked_about(tmp_path):
     folder = laid(tmp_path, "", "no,in\nA1,3/4/2023\n", "")
     intake.clinic(folder, f"{intake.SOURCE}\n{STAY}", "no,in\nB1,2023-04-03\n", name="two")
@@ -294,7 +312,9 @@ def test_days_that_can_be_read_two_ways_are_asked_about(tmp_path):
     )
 
 
-@pytest.mark.parametrize("day", ["2023-04-03", "3 Apr 2023", "20230403", "2023-04-03T10:00:00Z"])
+@pytest.mark.parametrize(
+    "day", ["2023-04-03", "3 Apr 2023", "03-Apr-23", "3 abr 23", "20230403", "2023-04-03T10:00:00Z"]
+)
 def test_days_that_can_be_read_one_way_need_no_order(tmp_path, day):
     folder = laid(tmp_path, "", f"no,in\nA1,{day}\n", "")
     assert intake.rows(folder, "select admission_date from stage.stays") == [(date(2023, 4, 3),)]
