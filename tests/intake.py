@@ -62,3 +62,9 @@ SOURCE = """
     files = "exports/*.csv"
     export_date = 2024-01-31
 """
+STAY = '[source.stay]\ncase_number = "no"\nadmission_date = "in"\n'
+
+
+def laid(folder: Path, blocks: str, export: str, settings: str = 'date_order = "dmy"') -> Path:
+    """A network with one clinic whose stays have the columns 'no' and 'in', and further blocks."""
+    return clinic(folder, f"{SOURCE}\n{settings}\n{STAY}\n{blocks}", export)
