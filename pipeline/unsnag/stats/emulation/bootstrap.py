@@ -52,7 +52,9 @@ def percentile_interval(draws, level=0.95, tolerated=0.05):
     failed = np.isnan(draws).mean(axis=0) > tolerated
     tails = [(1 - level) / 2, (1 + level) / 2]
     usable = np.where(failed, 0.0, draws)
-    low, high = np.nanquantile(usable, tails, axis=0)
+    # A ratio over none is infinite; between two of them numpy finds no number, which is the answer: no limit.
+    with np.errstate(invalid="ignore"):
+        low, high = np.nanquantile(usable, tails, axis=0)
     return np.where(failed, np.nan, low), np.where(failed, np.nan, high)
 
 
