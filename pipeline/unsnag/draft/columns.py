@@ -13,7 +13,7 @@ from unsnag.read.tables import quoted
 
 SHOWN = 3
 KEPT_VALUES = 400
-PROSE = 6  # words a cell from which on it is prose
+PHRASE, PROSE = 3, 6  # words a cell above which it is more than a term, and prose
 MISSING_MARKS = frozenset({"-", "--", "---", ".", "n/a", "na", "null", "nil", "#n/a", "s/d", "n/d"})
 # Per distinct value: readable as a day in each order, with and without a year, an Excel number of a day, a number
 # in each decimal sign, its length, how many days stand in it.
@@ -138,7 +138,7 @@ class Column:
     @property
     def examples(self) -> str:
         """Its most frequent values, for a comment; none of free text, in which people may be named."""
-        if self.words_a_cell > PROSE or any(REMOVED in value.text for value in self.said):
+        if self.words_a_cell > PHRASE or any(REMOVED in value.text for value in self.said):
             return "free text"
         return ", ".join(shortened(value.text) for value in self.said[:SHOWN]) or "nothing in it"
 
