@@ -7,6 +7,7 @@ from rich.table import Table
 
 from unsnag import analyse, run
 from unsnag.analyses import effects as planned_comparisons
+from unsnag.csv_text import csv_text
 from unsnag.databases import reading
 from unsnag.errors import Problem
 from unsnag.protocol import protocol
@@ -45,8 +46,9 @@ def write_review(workspace: Workspace, frames: dict) -> list[Path]:
         folder.mkdir(parents=True, exist_ok=True)
         (folder / "protocol.md").write_text(protocol(question, workspace.questions), encoding="utf-8")
         for table, frame in frames.items():
-            rows = frame[frame["question"] == question.name]
-            rows.to_csv(folder / f"{table}.csv", index=False, lineterminator="\n")
+            rows = frame[frame["question"] == question.name].astype(object)
+            cells = [list(frame.columns), *rows.where(rows.notna(), None).itertuples(index=False)]
+            (folder / f"{table}.csv").write_text(csv_text(cells), encoding="utf-8", newline="")
         written.append(folder)
     return written
 

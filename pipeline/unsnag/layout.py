@@ -10,17 +10,12 @@ from rapidfuzz import process
 from unsnag.errors import Problem
 from unsnag.layout_cells import PARENT, Select
 from unsnag.read.names import column_key
-from unsnag.read.tables import quoted
+from unsnag.read.tables import quoted, raw_table
 from unsnag.workspace import Block, Clinic, Source
 from unsnag.workspace.fields import RECORDS, field_names, kinds
 
 TABLES = {"stay": "stays", "gear_item": "gear_items", "procedure": "procedures", "finding": "findings"}
 TWO_SHORT_NUMBERS = r"^\d{1,2}[-/. ]+\d{1,2}(\D|$)"
-
-
-def raw_table(clinic: str, source: str, nested: str | None = None) -> str:
-    """The raw table's bare name; nested lists have one of their own."""
-    return "__".join([clinic, source] + ([nested] if nested else []))
 
 
 def missing_columns(select: Select) -> list[Problem]:

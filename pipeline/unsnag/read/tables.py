@@ -23,9 +23,14 @@ def quoted(name: str) -> str:
     return '"' + name.replace('"', '""') + '"'
 
 
+def raw_table(clinic: str, source: str, nested: str | None = None) -> str:
+    """The bare name of a source's table in raw; its nested lists have tables of their own."""
+    return "__".join([clinic, source, *([nested] if nested else [])])
+
+
 def table_name(layout: SourceLayout, nested: str | None = None) -> str:
     """The quoted name, with its schema, of the source's table or of one of its nested lists."""
-    return "raw." + quoted("__".join([layout.clinic, layout.name, *([nested] if nested else [])]))
+    return "raw." + quoted(raw_table(layout.clinic, layout.name, nested))
 
 
 def create_books(connection: duckdb.DuckDBPyConnection) -> None:

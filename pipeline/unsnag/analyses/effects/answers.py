@@ -10,7 +10,7 @@ from unsnag.analyses.effects.bias import biased_beside
 from unsnag.analyses.effects.selection import confounders, select
 from unsnag.stats.emulation import diagnostics
 from unsnag.stats.emulation.compare import compare, without_each_clinic
-from unsnag.stats.emulation.facts import OUTCOMES, comparison_facts
+from unsnag.stats.emulation.facts import OUTCOMES, outcome_facts, strategy_facts
 from unsnag.stats.emulation.person_days import ENDINGS, person_days
 from unsnag.stats.emulation.trial import clone_weights, prepare, strategy_curves
 from unsnag.stats.emulation.weights import last_weight
@@ -61,13 +61,18 @@ def compared(trial, resampling, by, question):
     whole = comparison.differences.query("truncation == 1.0")
     if by != "all":
         whole = whole[whole["group"] != "all"]
-    return [_row(trial, comparison, left_out, by, question, row) for row in whole.itertuples()]
+    rows = []
+    for (group, strategy), measures in whole.groupby(["group", "strategy"], sort=False):
+        shared = strategy_facts(trial, group, strategy)
+        for row in measures.itertuples():
+            outcome = row.measure if row.measure in OUTCOMES else "died_or_euthanased"
+            facts = shared | outcome_facts(trial, comparison, left_out, group, strategy, outcome)
+            rows.append(_row(trial, comparison, by, question, row, facts))
+    return rows
 
 
-def _row(trial, comparison, left_out, by, question, row):
+def _row(trial, comparison, by, question, row, facts):
     reference = trial.strategies[0].name
-    outcome = row.measure if row.measure in OUTCOMES else "died_or_euthanased"
-    facts = comparison_facts(trial, comparison, left_out, row.group, row.strategy, outcome)
     scale = 100 if row.measure in OUTCOMES else 1
     estimates = comparison.estimates.query(
         "truncation == 1.0 and group == @row.group and measure == @row.measure"

@@ -20,18 +20,37 @@ def comparison_facts(trial, comparison, without_clinics, group, strategy, measur
     measure         : "released" or "died_or_euthanased"
     Returns           dict of the names in verdict.FLOORS and verdict.DOUBTS, and told_apart bool
     """
-    member = trial.members[trial.groups.index(group)]
+    return strategy_facts(trial, group, strategy) | outcome_facts(
+        trial, comparison, without_clinics, group, strategy, measure
+    )
+
+
+def strategy_facts(trial, group, strategy):
+    """The facts that are the same for every outcome; arguments as above. They cost most: ask once a strategy."""
+    pair, member = _pair(trial, group, strategy)
     compared = [trial.strategies[0], *(each for each in trial.strategies if each.name == strategy)]
-    weights = final_weights(trial)
-    pair = [weights[each.name] for each in compared]
-    chosen = {"group": group, "strategy": strategy, "measure": measure}
     return (
-        size_facts(trial, pair, member, measure)
+        support_facts(trial, pair, member)
         | weight_facts(trial, pair, member)
-        | _stability(_only(comparison.differences, chosen), _only(without_clinics, chosen))
-        | {"e_value_limit": _e_value_limit(_only(comparison.ratios, chosen))}
         | {"hardly_followed": max(hardly_followed(trial, each, member) for each in compared)}
     )
+
+
+def outcome_facts(trial, comparison, without_clinics, group, strategy, measure):
+    """The facts that depend on the outcome; arguments as above."""
+    pair, member = _pair(trial, group, strategy)
+    chosen = {"group": group, "strategy": strategy, "measure": measure}
+    return (
+        {"events": _events(trial, pair, member, measure)}
+        | _stability(_only(comparison.differences, chosen), _only(without_clinics, chosen))
+        | {"e_value_limit": _e_value_limit(_only(comparison.ratios, chosen))}
+    )
+
+
+def _pair(trial, group, strategy):
+    """Final weights (n,) of the first strategy and of another, and which cases are in the group."""
+    weights = final_weights(trial)
+    return [weights[trial.strategies[0].name], weights[strategy]], trial.members[trial.groups.index(group)]
 
 
 def size_facts(trial, pair, member, measure):
@@ -39,16 +58,26 @@ def size_facts(trial, pair, member, measure):
 
     pair    : final weights (n,) of both; member : bool array (n,), cases looked at
     Returns   dict: events (the smaller number of outcomes among cases that stayed in one strategy and not in the
-              other: the rest say nothing about the difference), clinics, clinics_with_both, told_apart, lost_share
+              other: the rest say nothing about the difference), and support_facts
     """
+    return {"events": _events(trial, pair, member, measure)} | support_facts(trial, pair, member)
+
+
+def _events(trial, pair, member, measure):
+    first, second = diagnostics.tells_apart(*pair)
+    codes = [ENDINGS.index(each) for each in OUTCOMES[measure]]
+    outcome = np.isin(trial.days.ending, codes) & member
+    return min(int((outcome & first).sum()), int((outcome & second).sum()))
+
+
+def support_facts(trial, pair, member):
+    """Where both strategies are seen: clinics, clinics_with_both, told_apart, lost_share; arguments as above."""
     days = trial.days
     first, second = diagnostics.tells_apart(*pair)
-    outcome = np.isin(days.ending, [ENDINGS.index(each) for each in OUTCOMES[measure]]) & member
     clinic = _support(days, "clinic", first, second, member)
     factors = [name for name in trial.confounders if name != "clinic" and is_factor(days.cases[name])]
     tables = [_support(days, name, first, second, member) for name in factors]
     return {
-        "events": min(int((outcome & first).sum()), int((outcome & second).sum())),
         "clinics": len(clinic),
         "clinics_with_both": int(clinic["both_seen"].sum()),
         "told_apart": not any(diagnostics.cannot_be_told_apart(table) for table in tables),
