@@ -10,7 +10,7 @@ import pytest
 from unsnag import resources
 
 CHECKOUT = Path(__file__).resolve().parents[1]
-INPUTS = ("network.toml", "questions.toml", "clinics", "places", "decisions")
+INPUTS = ("network.toml", "questions.toml", "cohorts.toml", "clinics", "places", "decisions")
 
 
 def skip_unless_ci(reason: str) -> None:

@@ -10,7 +10,16 @@ import demo_exports as demo
 import pytest
 
 DEMO, CLINICS = demo.DEMO, demo.CLINICS
-MADE = ("clinics", "places", "truth", "decisions", "network.toml", "questions.toml", "README.md")
+MADE = (
+    "clinics",
+    "places",
+    "truth",
+    "decisions",
+    "network.toml",
+    "questions.toml",
+    "cohorts.toml",
+    "README.md",
+)
 
 
 def run_maker(folder, *options, **environment):

@@ -26,6 +26,7 @@ WRITERS = [MareaAlta, Quennaby, LanternRock, TernStreet, Skerrandine]
 BY_HAND = [
     "network.toml",
     "questions.toml",
+    "cohorts.toml",
     "README.md",
     "decisions",
     *[f"clinics/{w.clinic}/clinic.toml" for w in WRITERS],

@@ -4,7 +4,6 @@ import shutil
 from collections.abc import Callable
 from contextlib import contextmanager
 from datetime import datetime
-from enum import Enum
 from functools import wraps
 from pathlib import Path
 from typing import Annotated
@@ -19,8 +18,8 @@ from unsnag import (
     checks,
     cli_effects,
     cli_intake,
+    cli_query,
     feedback,
-    outside_query,
     resources,
     run,
     store,
@@ -47,8 +46,7 @@ AsOf = Annotated[
     datetime | None,
     typer.Option(formats=["%Y-%m-%d"], help="The day the analyses speak of; by default the newest export's."),
 ]
-Format = Enum("Format", {name: name for name in outside_query.FORMATS})
-DEMO_PARTS = ("network.toml", "questions.toml", "clinics", "places", "decisions")
+DEMO_PARTS = ("network.toml", "questions.toml", "cohorts.toml", "clinics", "places", "decisions")
 
 
 @contextmanager
@@ -195,21 +193,9 @@ def effects(
             out.print(f"For review: {folder}", highlight=False)
 
 
-@app.command(epilog='Example: unsnag query our-network "select count(*) from public.cases"')
-def query(
-    workspace: Folder,
-    sql: Annotated[str, typer.Argument(metavar="SQL", help="One SELECT on the schema public.")],
-    format: Annotated[
-        Format, typer.Option(help="How the rows are written to standard output.")
-    ] = Format.table,
-    private: Annotated[bool, typer.Option("--private", help="Ask the exact, private store instead.")] = False,
-) -> None:
-    """Ask the public database a question of your own; nothing can be changed."""
-    with said_plainly():
-        place = load(workspace)
-        path = place.store if private else place.public
-        run.require(path, f"unsnag run {workspace}")
-        outside_query.answer(path, sql, format.value, out)
+app.command(epilog='Example: unsnag query our-network "select count(*) from public.cases"')(
+    plainly(cli_query.query)
+)
 
 
 def show_made(workspace: Workspace, made: run.Made) -> None:
@@ -239,6 +225,8 @@ SAID = {
     "cases.duckdb": "the exact case database; private, never hand it on",
     "public.duckdb": "the publishable database; ask it with: unsnag query",
     "report.html": "the year's outcome report; open it in a browser",
+    "report.pdf": "the same report for paper",
+    "pictures": "every picture of the report as SVG, with its specification",
     "tables": "every table of the report as CSV",
     "private": "each clinic's questions, for that clinic only",
     "manifest.json": "what the report rests on: hashes, versions, row counts",

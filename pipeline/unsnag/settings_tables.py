@@ -18,8 +18,15 @@ GAZETTEER = """create or replace table clinic.gazetteer (
     place varchar, latitude double, longitude double, uncertainty_m double)"""
 
 
+COHORTS = """create or replace table clinic.cohorts (
+    cohort varchar, title varchar, why varchar, conditions varchar, admitted_from date, admitted_until date,
+    decided date)"""
+COHORT_STEPS = """create or replace table clinic.cohort_steps (
+    cohort varchar, step integer, feature varchar, codes varchar[], reason varchar)"""
+
+
 def write(connection: duckdb.DuckDBPyConnection, workspace: Workspace) -> None:
-    """Make clinic.network, clinic.clinics, clinic.letters, clinic.sources, clinic.terms and clinic.gazetteer."""
+    """Make clinic.network, clinic.clinics, clinic.letters, clinic.sources, clinic.terms, clinic.gazetteer, cohorts."""
     connection.execute("create schema if not exists clinic")
     network, publication = workspace.network, workspace.network.publication
     connection.execute(
@@ -52,11 +59,38 @@ def write(connection: duckdb.DuckDBPyConnection, workspace: Workspace) -> None:
         (TERMS, "terms", [tuple(term) for term in workspace.terms]),
         (LETTERS, "letters", letters(workspace)),
         (GAZETTEER, "gazetteer", [tuple(place) for place in workspace.gazetteer]),
+        (COHORTS, "cohorts", cohorts(workspace)),
+        (COHORT_STEPS, "cohort_steps", cohort_steps(workspace)),
     ):
         connection.execute(statement)
         if rows:
             marks = ", ".join("?" for _ in rows[0])
             connection.executemany(f"insert into clinic.{table} values ({marks})", rows)
+
+
+def cohorts(workspace: Workspace) -> list[tuple]:
+    """The rows of clinic.cohorts."""
+    return [
+        (
+            cohort.name,
+            cohort.title,
+            cohort.why,
+            "; ".join(reason for _, _, reason in cohort.steps),
+            cohort.admitted_from,
+            cohort.admitted_until,
+            cohort.decided,
+        )
+        for cohort in workspace.cohorts.cohort
+    ]
+
+
+def cohort_steps(workspace: Workspace) -> list[tuple]:
+    """The rows of clinic.cohort_steps, numbered from 1 in each cohort."""
+    return [
+        (cohort.name, number, feature, list(codes), reason)
+        for cohort in workspace.cohorts.cohort
+        for number, (feature, codes, reason) in enumerate(cohort.steps, 1)
+    ]
 
 
 def letters(workspace: Workspace) -> list[tuple[str, str, bool]]:

@@ -3,19 +3,22 @@
 import csv
 import hashlib
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cache
 from pathlib import Path
 
 from unsnag import resources
 from unsnag.errors import Problem, Problems
+from unsnag.places import Places, read_places
 from unsnag.workspace.clinic import PLAIN_NAME, Clinic
-from unsnag.workspace.fields import all_fields
+from unsnag.workspace.cohorts import Cohorts
+from unsnag.workspace.fields import all_fields, suggestion
 from unsnag.workspace.gazetteer import Place, read_gazetteer
-from unsnag.workspace.network import Network
+from unsnag.workspace.network import Network, Region
 from unsnag.workspace.questions import Questions
 from unsnag.workspace.settings_file import read_settings
+from unsnag.workspace.siting import Siting, read_siting
 from unsnag.workspace.terms import Term, read_terms
 
 
@@ -31,6 +34,9 @@ class Workspace:
     questions: Questions
     gazetteer: tuple[Place, ...] = ()
     as_of: date | None = None
+    cohorts: Cohorts = field(default_factory=Cohorts)
+    places: Places = Places()
+    siting: Siting = Siting()
 
     def made(self, room: str) -> Path:
         """The folder of what a run makes in ``store``, ``private`` or ``out``; an as-of run keeps to its own."""
@@ -48,7 +54,7 @@ class Workspace:
         return self.made("out") / "public.duckdb"
 
     def known_on(self, day: date | None) -> "Workspace":
-        """The workspace with only those terms and planned comparisons that were decided by the end of a day.
+        """The workspace with only those terms, cohorts and planned comparisons that were decided by the end of a day.
 
         What has no day of its own counts as always decided. Exports dated later are left out on reading.
         """
@@ -57,7 +63,8 @@ class Workspace:
         terms = tuple(term for term in self.terms if term.decided is None or term.decided <= day)
         asked = tuple(question for question in self.questions.question if question.planned <= day)
         questions = self.questions.model_copy(update={"question": asked})
-        return replace(self, terms=terms, questions=questions, as_of=day)
+        cohorts = self.cohorts.known_on(day)
+        return replace(self, terms=terms, questions=questions, cohorts=cohorts, as_of=day)
 
 
 @cache
@@ -117,12 +124,34 @@ def load(folder: Path) -> Workspace:
     problems += _strange_folders(folder / "clinics")
     planned = folder / "questions.toml"
     questions = read_settings(planned, Questions, {}, problems) if planned.is_file() else Questions()
+    named = folder / "cohorts.toml"
+    cohorts = read_settings(named, Cohorts, {}, problems) if named.is_file() else Cohorts()
+    if questions and cohorts:
+        problems += _strange_cohorts(planned, questions, cohorts)
     gazetteer, wrong = read_gazetteer(folder / "places" / "gazetteer.csv")
     problems += wrong
+    places, wrong = read_places(folder / "places", network.region if network else Region())
+    problems += wrong
+    siting = read_siting(folder / "places" / "siting.toml", places, problems)
     key = _pseudonym_key(folder / "decisions" / "pseudonyms.key", problems)
     if problems:
         raise Problems(problems)
-    return Workspace(folder, network, tuple(clinics), tuple(terms), key, questions, gazetteer)
+    return Workspace(
+        folder, network, tuple(clinics), tuple(terms), key, questions, gazetteer,
+        cohorts=cohorts, places=places, siting=siting,
+    )  # fmt: skip
+
+
+def _strange_cohorts(path: Path, questions: Questions, cohorts: Cohorts) -> list[Problem]:
+    """Planned comparisons that ask for a cohort which is not there, or was not when they were planned."""
+    problems = []
+    for number, question in enumerate(questions.question, 1):
+        known = {cohort.name for cohort in cohorts.known_on(question.planned).cohort}
+        if question.cohort and question.cohort not in known:
+            what = f"no cohort '{question.cohort}' was decided by {question.planned}, when this was planned"
+            remedy = suggestion(question.cohort, known) if known else "Define it in cohorts.toml"
+            problems.append(Problem(f"{path}, key question.{number}.cohort", what, remedy))
+    return problems
 
 
 def _is_plain(folder: Path) -> bool:

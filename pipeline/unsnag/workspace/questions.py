@@ -59,6 +59,7 @@ class Question(Frozen):
     planned: date
     reason: str
     population: dict[str, tuple[str, ...]]
+    cohort: str | None = None
     intervention: Annotated[tuple[str, ...], Field(min_length=1)]
     outcomes: tuple[Literal["released", "died_or_euthanased", "restricted_mean_time"], ...]
     horizon_days: Annotated[int, Field(ge=1, le=730)]

@@ -45,7 +45,8 @@ def _in_words(path: Path, model: type[BaseModel], item: dict) -> Problem:
     key = ".".join(str(part + 1) if isinstance(part, int) else part for part in item["loc"]) or "the file"
     where = f"{path}, key {key}"
     if item["type"] == "extra_forbidden":
-        known = _model_at(model, item["loc"][:-1]).model_fields
+        fields = _model_at(model, item["loc"][:-1]).model_fields
+        known = [field.alias or name for name, field in fields.items()]
         return Problem(where, "there is no such key", suggestion(str(item["loc"][-1]), known))
     if item["type"] == "missing":
         return Problem(where, "the key is missing", "Add the key")

@@ -6,6 +6,7 @@ import pandas as pd
 
 CASES = 'select * from mart.trial_cases order by "case"'
 EVENTS = 'select "case", day, event, procedure_code from mart.trial_events order by all'
+MEMBERS = "select case_id from mart.cohort_cases where cohort = $cohort"
 DAILY = ("worse", "position")
 
 
@@ -22,6 +23,9 @@ def select(mart, question):
     """Apply a question's eligibility to the tackle cases that were alive on arrival."""
     cases = mart.frame(CASES)
     flow = [("tackle cases alive on arrival", len(cases))]
+    if question.cohort:
+        cases = cases[cases["case"].isin(mart.frame(MEMBERS, cohort=question.cohort)["case_id"])]
+        flow.append((f"cohort: {question.cohort.replace('_', ' ')}", len(cases)))
     for feature, allowed in question.population.items():
         if feature != "arrival":
             cases = cases[cases[feature].isin(allowed)]
