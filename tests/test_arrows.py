@@ -28,8 +28,8 @@ ONLY = {
     "models": {"resources"},
     "databases": {"models"},
     "publish": {"databases", "models", "stats"},
-    "report": {"databases", "errors", "resources", "unsnag_charts"},
-    "outside_query": {"databases", "errors", "models"},
+    "report": {"databases", "errors", "privacy", "resources", "unsnag_charts"},
+    "share": {"databases", "errors", "models", "resources"},
 }
 
 

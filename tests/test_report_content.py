@@ -13,9 +13,9 @@ OUTLINE = content.plan(resources.folder("dashboards"))
 VIEWS = [view for section in OUTLINE["section"] for view in section.get("view", [])]
 
 
-def compose(year=2023, without=(), texts=None, **replaced):
+def compose(year=2023, without=(), own=None, **replaced):
     frames = {name: frame for name, frame in (readable_tables() | replaced).items() if name not in without}
-    return content.compose(OUTLINE, Published(frames, words=OUTLINE["words"]), year, texts)
+    return content.compose(OUTLINE, Published(frames, words=OUTLINE["words"]), year, own)
 
 
 def view_of(report, title):

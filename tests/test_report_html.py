@@ -10,7 +10,8 @@ import pytest
 from conftest import skip_unless_ci
 from report_frames import all_tables, readable_tables, write_database
 from unsnag import resources
-from unsnag.report import content, html, write_report, write_tables
+from unsnag.report import content, html, write_report, write_tables, writing
+from unsnag.report.own_words import OwnWords
 from unsnag.report.pictures import page_svg
 from unsnag.report.published import Published
 
@@ -56,13 +57,14 @@ def elements(page):
     return Elements(page)
 
 
-def small(texts=None, **replaced):
+def small(own=None, **replaced):
     """The page of one section, quick to make."""
     outline = OUTLINE | {
         "section": [part for part in OUTLINE["section"] if part["key"] in ("numbers", "data")]
     }
     release = Published(readable_tables() | replaced, words=OUTLINE["words"])
-    return html.render(content.compose(outline, release, 2023, texts), DASHBOARDS)
+    report = content.compose(outline, release, 2023, own)
+    return html.render(report, writing.draw(report, DASHBOARDS), DASHBOARDS)
 
 
 def test_page_runs_no_script_and_asks_for_nothing(page, elements):
@@ -147,10 +149,13 @@ def test_labels_in_pictures_cannot_become_markup():
 
 
 def test_group_puts_its_own_words_in():
-    page = small({"foreword": "First.\n\nSecond & last.", "contact": "Write to us."})
+    sign = ("logo.svg", b"<svg xmlns='http://www.w3.org/2000/svg'/>")
+    story = ("A swan", ("It came.", "It went."))
+    page = small(OwnWords(("First.", "Second & last."), "Write to us.", sign, (story,)))
     assert "<p>First.</p>" in page and "<p>Second &amp; last.</p>" in page
-    assert "<p>Write to us.</p>" in page
-    assert "Foreword" not in small()
+    assert "<p>Write to us.</p>" in page and 'src="data:image/svg+xml;base64,' in page
+    assert "<h3>A swan</h3>\n<p>It came.</p>\n<p>It went.</p>" in page and 'href="#stories"' in page
+    assert "Foreword" not in small() and "Stories of the year" not in small()
 
 
 def test_parts_left_out_are_named_on_the_page():

@@ -24,12 +24,13 @@ NO_PHONE = (
 )
 GAP = r"[ \xa0.–-]{1,2}"
 GROUP = rf"(?:{GAP}(?!{FULL_DAY})\d{{2,8}})"
+AREA = rf"(?:{GAP}(?!{FULL_DAY})\d{{1,8}})"  # +61 7 …, +33 1 …: one digit for an area, behind a country's sign only
 FREE = r"(?<![\w.,/+#–-])"  # not inside a longer number or code
 TRUNK = r"(?<![\w.+#–-])0"  # the zero of national numbers; lists of them are written 04…/04… and 04…,04…
 END = r"(?!\w)(?! ?(?:k?g|mg|ml|mm|cm|m)\b)"
 ANY_GAP = r"[ \xa0()./–-]{0,2}"
 PHONES = (
-    rf"(?<!\w)(?=\+(?:{ANY_GAP}\d){{8}})\+\d{{1,12}}(?:(?:{GAP})?\(\d{{1,5}}\) ?\d{{1,8}}|{GROUP}){GROUP}{{0,5}}{END}",
+    rf"(?<!\w)(?=\+(?:{ANY_GAP}\d){{8}})\+\d{{1,12}}(?:(?:{GAP})?\(\d{{1,5}}\) ?\d{{1,8}}|{AREA}){GROUP}{{0,5}}{END}",
     rf"(?<!\w)\+\d{{8,15}}{END}",
     rf"(?<!\w)(?=\((?:{ANY_GAP}\d){{7}})\(0?\d{{1,4}}\) ?(?!{FULL_DAY})\d{{2,8}}{GROUP}{{0,4}}{END}",
     rf"(?=0(?:{ANY_GAP}\d){{8}}){TRUNK}\d{{1,4}}(?:/\d{{5,8}}|{GROUP}{{1,5}}){END}",

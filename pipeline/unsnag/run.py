@@ -13,7 +13,7 @@ import duckdb
 from unsnag import __version__, analyse, feedback, publish, store
 from unsnag.databases import reading, swapped_in
 from unsnag.errors import Problem, UnsnagError
-from unsnag.report import write_report, write_tables
+from unsnag.report import own_words, write_report, write_tables
 from unsnag.workspace import Workspace
 
 Tell = Callable[[str], None]
@@ -66,20 +66,20 @@ def changed_copy(path: Path):
 
 
 def report(workspace: Workspace, year: int | None, tell: Tell) -> list[Path]:
-    """Write out/<year>/: report.html, tables/*.csv, manifest.json."""
+    """Write out/<year>/: report.html, report.pdf, pictures/, tables/*.csv, manifest.json."""
     require(workspace.public, f"unsnag analyse {workspace.folder}")
     year = made_year(workspace, year)
     folder = workspace.made("out") / str(year)
     shutil.rmtree(folder / "tables", ignore_errors=True)
     folder.mkdir(parents=True, exist_ok=True)
     tell(f"writing the report of {year}")
-    page = write_report(workspace.public, year, folder, workspace_texts=None)
+    made = write_report(workspace.public, year, folder, own_words.read(workspace.folder, year))
     write_tables(workspace.public, folder)
     manifest = folder / "manifest.json"
     manifest.write_text(
         json.dumps(manifest_of(workspace, year), indent=2, ensure_ascii=False) + "\n", "utf-8"
     )
-    return [page, folder / "tables", manifest]
+    return [*made, folder / "tables", manifest]
 
 
 def require(path: Path, command: str) -> None:

@@ -1,6 +1,6 @@
-"""The yearly report: public.* and report.toml become sections, the sections become one HTML file."""
+"""The yearly report: public.* and report.toml become sections, the sections become a page, a PDF and pictures."""
 
-from unsnag.report.html import write_report
 from unsnag.report.tables import write_tables
+from unsnag.report.writing import write_report
 
 __all__ = ["write_report", "write_tables"]

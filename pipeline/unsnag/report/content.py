@@ -1,10 +1,11 @@
 """The content of the report: report.toml and the published tables become sections, whatever they are set in."""
 
 import tomllib
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 
 from unsnag.report import derived, findings, words
+from unsnag.report.own_words import OwnWords
 from unsnag.report.published import Published
 from unsnag.report.views import LeftOut, View, Viewer
 from unsnag.report.words import Finding
@@ -31,7 +32,7 @@ class Report:
 
     left_out : parts that this release cannot fill, each with the reason
     tables   : name, description and number of rows of every published table
-    texts    : the group's own words
+    own      : the group's own words
     """
 
     title: str
@@ -42,7 +43,7 @@ class Report:
     sections: tuple[Section, ...]
     left_out: tuple[str, ...]
     tables: tuple[tuple[str, str, int], ...]
-    texts: dict[str, str] = field(default_factory=dict)
+    own: OwnWords
 
 
 def plan(dashboards: Path) -> dict:
@@ -50,11 +51,8 @@ def plan(dashboards: Path) -> dict:
     return tomllib.loads((dashboards / "report.toml").read_text(encoding="utf-8"))
 
 
-def compose(outline: dict, published: Published, year: int, texts: dict[str, str] | None = None) -> Report:
-    """Fill the outline with the rows of one year's release.
-
-    texts : the group's own words: ``foreword``, ``contact``
-    """
+def compose(outline: dict, published: Published, year: int, own: OwnWords | None = None) -> Report:
+    """Fill the outline with the rows of one year's release, and add the group's own words."""
     author = _Author(outline, published, year)
     return Report(
         title=author.fixed(outline["title"]),
@@ -68,7 +66,7 @@ def compose(outline: dict, published: Published, year: int, texts: dict[str, str
             (name, published.descriptions.get(name, ""), len(frame))
             for name, frame in published.frames.items()
         ),
-        texts=texts or {},
+        own=own or OwnWords(),
     )
 
 

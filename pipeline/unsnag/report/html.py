@@ -1,13 +1,13 @@
 """The report as one HTML file: everything it needs is inside, and it runs no script."""
 
 import base64
+import mimetypes
 from pathlib import Path
 
 import jinja2
 from markupsafe import Markup
 
-from unsnag import resources
-from unsnag.report import content, pictures, published
+from unsnag.report import content, pictures
 
 FACES = [
     ("Unsnag Sans", 400, "normal", "unsnag-sans-regular.ttf"),
@@ -17,30 +17,11 @@ FACES = [
 ]
 
 
-def write_report(
-    public_database: Path, year: int, out_folder: Path, workspace_texts: dict[str, str] | None = None
-) -> Path:
-    """Write ``report.html`` of one year.
+def render(report: content.Report, drawn: dict[str, pictures.Drawn], dashboards: Path) -> str:
+    """The whole page as text.
 
-    public_database : out/public.duckdb; nothing else is read
-    out_folder      : where it goes; the CSV files that it links to stand in its folder ``tables``
-    workspace_texts : the group's own words: ``foreword``, ``contact``
-
-    Returns  the file
+    drawn : key of a view → its picture
     """
-    dashboards = resources.folder("dashboards")
-    outline = content.plan(dashboards)
-    release = published.read(public_database, outline["words"])
-    report = content.compose(outline, release, year, workspace_texts)
-    out_folder.mkdir(parents=True, exist_ok=True)
-    page = out_folder / "report.html"
-    page.write_text(render(report, dashboards), encoding="utf-8", newline="\n")
-    return page
-
-
-def render(report: content.Report, dashboards: Path) -> str:
-    """The whole page as text."""
-    pictures.use_typefaces(dashboards / "fonts")
     environment = jinja2.Environment(
         loader=jinja2.FileSystemLoader(dashboards / "templates"),
         autoescape=jinja2.select_autoescape(["html.jinja"], default=True),
@@ -52,15 +33,26 @@ def render(report: content.Report, dashboards: Path) -> str:
     return environment.get_template("report.html.jinja").render(
         report=report,
         style=Markup(typefaces(dashboards / "fonts") + style),
-        drawings={
-            view.key: {
-                name: Markup(svg) for name, svg in pictures.drawings(view.key, view.chart, view.frame).items()
-            }
-            for section in report.sections
-            for view in section.views
-            if view.chart
-        },
+        line_and_float=Markup((dashboards / "templates" / "line_and_float.svg").read_text(encoding="utf-8")),
+        sign=_inside(report.own.sign),
+        drawings={key: _on_page(key, picture) for key, picture in drawn.items()},
     )
+
+
+def _on_page(key: str, picture: pictures.Drawn) -> dict[str, Markup]:
+    """The picture for each width, as elements of the page."""
+    return {
+        name: Markup(pictures.page_svg(document, f"{key}-{name}", picture.words))
+        for name, document in picture.documents.items()
+    }
+
+
+def _inside(sign: tuple[str, bytes] | None) -> str:
+    """The group's sign as an address that holds the picture itself."""
+    if sign is None:
+        return ""
+    name, picture = sign
+    return f"data:{mimetypes.guess_type(name)[0]};base64,{base64.b64encode(picture).decode('ascii')}"
 
 
 def typefaces(folder: Path) -> str:

@@ -1,10 +1,13 @@
 """Charts as SVG for a page: drawn at two widths, with one description in words, safe to set side by side."""
 
 import importlib
+import json
 import re
+import shutil
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from xml.sax.saxutils import quoteattr
+from xml.sax.saxutils import escape, quoteattr
 
 import pandas
 import vl_convert
@@ -35,13 +38,41 @@ def reading(chart: str, frame: pandas.DataFrame) -> str:
     return drawn_by.reading(frame) if hasattr(drawn_by, "reading") else ""
 
 
-def drawings(key: str, chart: str, frame: pandas.DataFrame) -> dict[str, str]:
-    """The picture for each of WIDTHS, as SVG elements whose ids start with ``key``."""
-    words = alt_text(chart, frame)
-    return {
-        name: page_svg(vl_convert.vegalite_to_svg(specification(chart, frame, width)), f"{key}-{name}", words)
-        for name, width in WIDTHS.items()
-    }
+@dataclass(frozen=True)
+class Drawn:
+    """A picture: what it shows in words, and its specification and SVG document for each of WIDTHS."""
+
+    words: str
+    specifications: dict[str, dict]
+    documents: dict[str, str]
+
+
+def drawn(chart: str, frame: pandas.DataFrame) -> Drawn:
+    """Draw a chart module's picture of a frame once, for whatever it is set in."""
+    specifications = {name: specification(chart, frame, width) for name, width in WIDTHS.items()}
+    documents = {name: vl_convert.vegalite_to_svg(each) for name, each in specifications.items()}
+    return Drawn(alt_text(chart, frame), specifications, documents)
+
+
+def write_files(pictures: dict[str, Drawn], folder: Path) -> Path:
+    """Write each picture to ``folder``: as SVG with its description inside, and its Vega-Lite specification.
+
+    What an earlier run wrote there goes. Returns the folder.
+    """
+    shutil.rmtree(folder, ignore_errors=True)
+    folder.mkdir(parents=True)
+    for key, picture in pictures.items():
+        (folder / f"{key}.svg").write_text(described(picture), encoding="utf-8")
+        specified = {"description": picture.words} | picture.specifications["desk"]
+        text = json.dumps(specified, ensure_ascii=False, indent=1, sort_keys=True)
+        (folder / f"{key}.vl.json").write_text(text + "\n", encoding="utf-8")
+    return folder
+
+
+def described(picture: Drawn) -> str:
+    """The SVG document of a desk with its description, as a file that stands by itself."""
+    words = f"<desc>{escape(picture.words)}</desc>"
+    return re.sub(r"(<svg[^>]*>)", lambda start: start[1] + words, picture.documents["desk"], count=1)
 
 
 def page_svg(svg: str, key: str, words: str) -> str:
