@@ -115,7 +115,7 @@ CASES = [
 
 @pytest.fixture(scope="module")
 def network(tmp_path_factory):
-    """Three clinics with the same seven cases; one of a fourth clinic alone has an entangled animal."""
+    """Three clinics with the same seven cases; a fourth clinic alone has a female."""
     folder = networks.write_network(tmp_path_factory.mktemp("cohorts"))
     for clinic in ("one", "two", "three"):
         rows = [
@@ -123,18 +123,18 @@ def network(tmp_path_factory):
             for number, day, injury, severity in CASES
         ]
         networks.write_clinic(folder, clinic, HEADING + "".join(rows))
-    alone = "1,2023-03-01,cygnus_atratus,fishing_tackle,entangled,severe,released,2024-01-20\n"
-    networks.write_clinic(folder, "four", HEADING + alone)
+    alone = "1,2023-03-01,cygnus_atratus,fishing_tackle,embedded,severe,released,2024-01-20,female\n"
+    networks.write_clinic(folder, "four", HEADING.replace("\n", ",sex\n") + alone)
     window = "from = 2023-01-01\n    until = 2023-12-31\n    " + WHO
     text = COHORT.format(more=window) + COHORT.replace("hooked", "of_one_clinic").format(
-        more='who = { injury = "entangled" }'
+        more='who = { sex = "female" }'
     )
     networks.write_text(folder / "cohorts.toml", text)
     return networks.build(folder, publish=True)
 
 
 def test_flow_by_hand(network):
-    """22 cases; 3 before, 3 after; of 16 three are embedded, three silent and one entangled; of 9 three are mild."""
+    """22 cases; 3 before, 3 after; of 16 four are embedded and three silent; of 9 three are mild."""
     flow = network.rows(
         "select reason, animals_out, animals_left from mart.cohort_flow where cohort = 'hooked' order by step"
     )
