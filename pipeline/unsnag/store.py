@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from unsnag import __version__, checks, layout, models, settings_tables
+from unsnag import __version__, checks, layout, models, places, settings_tables
 from unsnag.databases import swapped_in
 from unsnag.errors import Problem, Problems, UnsnagError, raise_all
 from unsnag.read.files import matched_files
@@ -18,6 +18,7 @@ from unsnag.workspace.load import withdrawn_codes
 from unsnag.workspace.terms import withdrawn
 
 FOLDERS = ("1_stage", "2_standard", "3_link", "4_mart", "checks")
+PLACED = {"most_uncertain_m", "just_outside_m", "least_tackle", "least_share"}
 PLAIN_KINDS = frozenset({"key", "date", "number", "count", "term"})
 
 
@@ -48,7 +49,11 @@ def build(workspace: Workspace, tell: Callable[[str], None] = lambda what: None)
             "create table run.about as select $as_of::date as as_of, $version as version",
             {"as_of": as_of, "version": __version__},
         )
-        models.build(connection, models.find(FOLDERS), parameters(workspace, as_of), tell)
+        given = parameters(workspace, as_of)
+        models.build(connection, models.find(FOLDERS[:2]), given, tell)
+        tell("place.points")
+        places.locate(connection, workspace.places, workspace.siting.at_site_m)
+        models.build(connection, models.find(FOLDERS[2:]), given, tell)
         checks.gather(connection)
         models.build(connection, models.find(["6_feedback"]), parameters(workspace, as_of), tell)
     return Built(workspace.store, as_of, tuple(problems))
@@ -58,6 +63,7 @@ def fill(connection, workspace: Workspace, tell) -> list[UnsnagError]:
     """raw.* and layout.*, clinic by clinic; a clinic that cannot be read is left out whole and named."""
     workspace = with_exports(workspace)
     settings_tables.write(connection, workspace)
+    places.write(connection, workspace.places, {each.site_id: each.reason for each in workspace.siting.excluded})
     create_books(connection)
     layout.create_tables(connection)
     problems: list[UnsnagError] = []
@@ -188,4 +194,5 @@ def parameters(workspace: Workspace, as_of: date) -> dict:
         "east": region.east,
         "horizon_days": workspace.network.horizon_days,
         "pseudonym_key": workspace.pseudonym_key,
+        **workspace.siting.model_dump(include=PLACED),
     }
