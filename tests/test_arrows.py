@@ -14,13 +14,14 @@ from unsnag import models
 PACKAGE = CHECKOUT / "pipeline" / "unsnag"
 CHARTS = CHECKOUT / "dashboards" / "unsnag_charts"
 # A room may read its own schema and those before it; these three are settings, open to all.
-SCHEMAS = ["raw", "layout", "stage", "standard", "link", "mart", "result", "withhold", "public", "feedback"]
+SCHEMAS = ["raw", "layout", "stage", "standard", "place", "link", "mart", "result", "withhold", "public", "feedback"]
 SETTINGS = {"codes", "clinic", "run"}
 # What a room may import of ours, where it is less than "whatever does not lead back to it".
 ONLY = {
     "stats": set(),
     "analyses": {"stats"},
     "errors": set(),
+    "places": {"errors", "stats"},
     "resources": set(),
     "privacy": set(),
     "read": {"errors", "privacy"},

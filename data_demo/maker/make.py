@@ -29,6 +29,7 @@ BY_HAND = [
     "cohorts.toml",
     "README.md",
     "decisions",
+    "places/siting.toml",
     *[f"clinics/{w.clinic}/clinic.toml" for w in WRITERS],
 ]
 
