@@ -5,6 +5,9 @@ from pathlib import Path
 from xml.etree.ElementTree import Element, iterparse
 from zipfile import ZipFile
 
+from unsnag.read import counting_bytes
+from unsnag.read.counting_bytes import Unusual
+
 WORKBOOK = "xl/workbook.xml"
 RELATIONS = "xl/_rels/workbook.xml.rels"
 SHARED_STRINGS = "xl/sharedStrings.xml"
@@ -16,10 +19,16 @@ def count_workbook(path: Path, sheet: str | None, title_rows: int) -> int:
     sheet : its name, None for the first
     """
     with ZipFile(path) as archive:
-        blank_strings = _blank_strings(archive)
-        numbers = _filled_rows(archive, _member(archive, sheet), blank_strings)
-        below = sum(1 for number in numbers if number > title_rows)
+        strings, member = _blank_strings(archive), _member(archive, sheet)
+        try:
+            below = _below(counting_bytes.filled_rows(archive, member, strings), title_rows)
+        except Unusual:
+            below = _below(_filled_rows(archive, member, strings), title_rows)
     return title_rows + below - 1
+
+
+def _below(numbers: Iterator[int], title_rows: int) -> int:
+    return sum(1 for number in numbers if number > title_rows)
 
 
 def _member(archive: ZipFile, sheet: str | None) -> str:
@@ -50,6 +59,13 @@ def _blank_strings(archive: ZipFile) -> frozenset[str]:
     """The numbers, as cells write them, of shared strings without a visible sign."""
     if SHARED_STRINGS not in archive.namelist():
         return frozenset()
+    try:
+        return counting_bytes.blank_strings(archive, SHARED_STRINGS)
+    except Unusual:
+        return _parsed_blank_strings(archive)
+
+
+def _parsed_blank_strings(archive: ZipFile) -> frozenset[str]:
     items = enumerate(_elements(archive, SHARED_STRINGS, "si"))
     return frozenset(str(number) for number, item in items if not _text(item).strip())
 
