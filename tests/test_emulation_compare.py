@@ -5,11 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from unsnag.stats.emulation.bootstrap import case_counts, percentile_interval, replicate, two_sided_p
-from unsnag.stats.emulation.compare import compare, loss_bounds, without_each_clinic
+from unsnag.stats.emulation.compare import compare
 from unsnag.stats.emulation.diagnostics import flow
-from unsnag.stats.emulation.facts import comparison_facts
+from unsnag.stats.emulation.facts import Others, comparison_facts
 from unsnag.stats.emulation.person_days import person_days
-from unsnag.stats.emulation.trial import clone_weights, estimate, prepare
+from unsnag.stats.emulation.sensitivity import scenarios, without_each_clinic
+from unsnag.stats.emulation.trial import EVERYBODY, clone_weights, prepare
 from unsnag.stats.emulation.verdict import DOUBTS, FLOORS, judge
 from unsnag.stats.simulate import SCENARIOS, network
 
@@ -89,21 +90,17 @@ def test_same_seed_same_table(trial, comparison):
     assert not compare(trial, replicates=60, seed=4).differences.equals(comparison.differences)
 
 
-def test_leaving_a_clinic_out_is_estimating_without_its_cases(trial):
-    kept = (trial.days.cases["clinic"] != "clinic_1").to_numpy().astype(int)
-    values = estimate(trial, kept, (1.0,))[0, 0]
-    table = without_each_clinic(trial)
-    found = table[(table["clinic"] == "clinic_1") & (table["group"] == "all")]["difference"]
-    np.testing.assert_allclose(found, values[1] - values[0])
-
-
-def test_bounds_enclose_the_weighted_answer(trial, comparison):
-    bounds = loss_bounds(trial).set_index(["group", "strategy", "measure"])
-    whole = comparison.differences[comparison.differences["truncation"] == 1.0]
-    whole = whole.set_index(["group", "strategy", "measure"])["estimate"]
-    chances = whole.index.get_level_values("measure").isin(["released", "died_or_euthanased"])
-    assert (bounds["low"] < whole)[chances].all() and (whole < bounds["high"])[chances].all()
-    assert trial.days.lost.sum() > 10 and trial.loss is not None
+def test_groups_of_two_features_are_those_of_each_feature_alone(trial, comparison):
+    days = trial.days
+    both = compare(
+        prepare(days, STRATEGIES, CONFOUNDERS, by=("severity", "body_site")), replicates=60, seed=3
+    )
+    for frame in ("differences", "interactions"):
+        found, alone = getattr(both, frame), getattr(comparison, frame)
+        found = found[found["by"] != "severity"].reset_index(drop=True)
+        np.testing.assert_allclose(found["estimate"], alone["estimate"], atol=1e-12)
+        np.testing.assert_allclose(found["low"], alone["low"], atol=1e-12)
+    assert set(both.interactions["by"]) == {"severity", "body_site"}
 
 
 def test_flow_counts_every_clone_once(trial):
@@ -114,9 +111,13 @@ def test_flow_counts_every_clone_once(trial):
     assert (table[ends].sum(axis=1) == table["stayed"]).all() and (table["left_strategy"] > 0).all()
 
 
-def test_facts_are_what_the_rules_ask_for(trial, comparison):
-    left_out = without_each_clinic(trial)
-    facts = comparison_facts(trial, comparison, left_out, "all", "early", "released")
+@pytest.fixture(scope="module")
+def others(trial):
+    return Others(without_each_clinic(trial), scenarios(trial))
+
+
+def test_facts_are_what_the_rules_ask_for(trial, comparison, others):
+    facts = comparison_facts(trial, comparison, others, EVERYBODY, "early", "released")
     assert set(facts) == {*FLOORS, *(rule.fact for rule in DOUBTS), "told_apart"}
     assert facts["clinics"] == facts["clinics_with_both"] == 3 and facts["told_apart"]
     row = comparison.differences.query("truncation == 1 and group == 'all' and measure == 'released'").iloc[0]
@@ -124,10 +125,20 @@ def test_facts_are_what_the_rules_ask_for(trial, comparison):
     assert "fewer than five clinics" in answer["reasons"] or answer["certainty"] == ""
 
 
-def test_facts_of_a_group_count_that_group_only(trial, comparison):
-    left_out = without_each_clinic(trial)
+def test_facts_of_a_group_count_that_group_only(trial, comparison, others):
     asked = [
-        comparison_facts(trial, comparison, left_out, group, "early", "released") for group in trial.groups
+        comparison_facts(trial, comparison, others, group, "early", "released") for group in trial.groups
     ]
     everyone, mouth, stomach = (facts["events"] for facts in asked)
     assert 0 < min(mouth, stomach) <= max(mouth, stomach) < everyone
+
+
+def test_a_supposition_that_turns_the_result_round_is_counted(trial, comparison, others):
+    turned = others.scenarios.assign(difference=-others.scenarios["difference"])
+    turned = turned[turned["scenario"].isin(["open_released", "open_died"])]
+    found = [
+        comparison_facts(trial, comparison, replace(others, scenarios=frame), EVERYBODY, "early", "released")
+        for frame in (turned, turned.assign(scenario="without_notes"), turned[:0])
+    ]
+    counted = [(facts["sign_changes_by_open_cases"], facts["sign_changes_without_notes"]) for facts in found]
+    assert counted == [(2, 0), (0, 2), (0, 0)]

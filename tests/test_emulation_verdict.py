@@ -16,6 +16,8 @@ SOUND = {
     "truncation_shift": 0.01,
     "sign_changes_without_a_clinic": 0,
     "e_value_limit": 1.9,
+    "sign_changes_by_open_cases": 0,
+    "sign_changes_without_notes": 0,
     "hardly_followed": 0.01,
     "lost_share": 0.02,
 }
@@ -89,6 +91,11 @@ def test_an_e_value_says_nothing_about_no_difference():
     assert answer["certainty"] == "moderate"
 
 
+def pooled(verdicts, interaction_p, feature="body_site", **facts):
+    by_group = {(feature, str(place)): {"verdict": each} for place, each in enumerate(verdicts)}
+    return judge_pooled(said(**facts), by_group, interaction_p)
+
+
 @pytest.mark.parametrize(
     "groups, interaction_p, verdict",
     [
@@ -99,8 +106,27 @@ def test_an_e_value_says_nothing_about_no_difference():
     ],
 )
 def test_a_pooled_verdict_gives_way_to_groups_that_differ(groups, interaction_p, verdict):
-    by_group = {str(place): {"verdict": each} for place, each in enumerate(groups)}
-    assert judge_pooled(said(), by_group, interaction_p)["verdict"] == verdict
+    assert pooled(groups, interaction_p)["verdict"] == verdict
+
+
+@pytest.mark.parametrize(
+    "groups, certainty",
+    [
+        (("more", "cannot tell"), "moderate"),
+        (("more",), "moderate"),
+        (("more", "too few to tell"), "low"),
+        (("cannot be told apart", "too few to tell"), "low"),
+    ],
+)
+def test_groups_too_few_to_judge_take_a_step_of_certainty(groups, certainty):
+    answer = pooled(groups, math.nan)
+    assert answer["certainty"] == certainty
+    assert (answer["reasons"] == []) == (certainty == "moderate")
+    assert certainty == "moderate" or answer["reasons"] == ["too few to tell whether it differs by body site"]
+
+
+def test_too_few_in_all_stays_too_few_whatever_the_groups():
+    assert pooled(("more", "fewer"), 0.01, events=2)["verdict"] == "too few to tell"
 
 
 def test_a_pooled_verdict_without_groups_is_refused():

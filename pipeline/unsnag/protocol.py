@@ -3,17 +3,8 @@
 Source  Cashin et al. (2025), TARGET, JAMA, doi:10.1001/jama.2025.13350 (rows of the protocol).
 """
 
+from unsnag.stats.emulation.wording import in_words
 from unsnag.workspace.questions import Question, Questions
-
-KINDS = {
-    "usual_care": "what the clinics do",
-    "retrieve_within": "retrieve by day {days}; forced retrievals are spread over the last {forced_over} days",
-    "watch_at_least": "no retrieval before day {days}, usual practice from then on",
-    "watch_then": "watch; retrieve within {within} days once {trigger}",
-    "first_means": "usual timing; the first attempt is by {means}",
-    "line_cut_and_left": "trailing line cut by day {days} (spread over {forced_over} days), the hook left for good",
-}
-DEFAULTS = {"forced_over": 3, "within": 3, "if_worse": True, "if_unmoved_at": -1}
 
 
 def protocol(question: Question, planned: Questions) -> str:
@@ -52,16 +43,3 @@ def _rows(question: Question, planned: Questions) -> list[tuple[str, str]]:
          f"too few to tell below {floors.events_per_arm} events a strategy, effective size {floors.effective_size}, "
          f"{floors.clinics_using_both} clinics that use both"),
     ]  # fmt: skip
-
-
-def in_words(settings: dict) -> str:
-    """A strategy's plain data as a sentence."""
-    full = DEFAULTS | settings
-    worse = "it gets worse" if full["if_worse"] else ""
-    unmoved = f"unmoved on day {full['if_unmoved_at']} or later" if full["if_unmoved_at"] >= 0 else ""
-    trigger = " or ".join(part for part in (worse, unmoved) if part)
-    text = KINDS[full["kind"]].format(**full, trigger=trigger)
-    if full["kind"] == "retrieve_within" and full.get("means"):
-        text += f", first by {full['means']}"
-    own = "; ".join(f"{group}: {values}" for group, values in full.get("by_taxon_group", {}).items())
-    return f"{text} ({own})" if own else text

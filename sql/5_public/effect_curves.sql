@@ -5,19 +5,23 @@
 -- columns:
 --   question: name of the planned comparison
 --   strategy: the strategy
---   ending: released, died, euthanased, other
+--   ending: released, died or euthanased: the endings of which something may be said
 --   day: whole days from admission
 --   incidence: share that would have ended so by the day, percent
 with told as (
-    select distinct question, strategy
+    select distinct question, unnest([strategy, reference]) as strategy, ending
     from (
-        select question, strategy from result.effects where "group" = 'all' and verdict not in ('', 'too few to tell')
-        union all
-        select question, reference from result.effects where "group" = 'all' and verdict not in ('', 'too few to tell')
+        select
+            question, strategy, reference,
+            unnest(case measure when 'released' then ['released'] else ['died', 'euthanased'] end) as ending
+        from result.effects
+        where "group" = 'all' and verdict not in ('', 'too few to tell', 'cannot be told apart')
     )
 )
 
 select curves.question, curves.strategy, curves.ending, curves.day, round(curves.incidence, 2) as incidence
 from result.effect_curves as curves
-semi join told on curves.question = told.question and curves.strategy = told.strategy
+semi join told
+    on curves.question = told.question and curves.strategy = told.strategy and curves.ending = told.ending
+where not isnan(curves.incidence)
 order by curves.question, curves.strategy, curves.ending, curves.day

@@ -2,6 +2,7 @@
 
 from unsnag.analyses.effects.answers import answer
 from unsnag.analyses.effects.columns import TABLES
+from unsnag.analyses.effects.planning import planned_rows
 from unsnag.analyses.effects.tables import gather
 
 TITLE = "Which intervention works"
@@ -14,6 +15,16 @@ __all__ = ["CAUTION", "QUESTION", "TABLES", "TITLE", "compute"]
 
 
 def compute(mart):
-    """A frame for each of TABLES; multiple comparisons are allowed for over all planned questions at once."""
+    """A frame for each of TABLES; multiple comparisons are allowed for over all planned questions at once.
+
+    Settings of the mart: "questions"; "planned_elsewhere", p values of planned contrasts that are not asked here;
+    "tell", a function that is told what is being done.
+    """
     planned = mart.settings["questions"]
-    return gather([answer(mart, planned, question) for question in planned.question])
+    tell = mart.settings.get("tell", lambda what: None)
+    answers = []
+    for question in planned.question:
+        tell(f"comparing {question.name}")
+        answers.append(answer(mart, planned, question))
+    words = planned_rows(mart, planned.question)
+    return gather(answers, words, mart.settings.get("planned_elsewhere", ()))

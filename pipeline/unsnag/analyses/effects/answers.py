@@ -1,4 +1,4 @@
-"""One planned comparison from selection to verdict."""
+"""One planned comparison from selection to what the verdict rests on."""
 
 import os
 from dataclasses import dataclass, field
@@ -7,29 +7,33 @@ import numpy as np
 import pandas as pd
 
 from unsnag.analyses.effects.bias import biased_beside
+from unsnag.analyses.effects.describe import describe
 from unsnag.analyses.effects.selection import confounders, select
-from unsnag.stats.emulation import diagnostics
-from unsnag.stats.emulation.compare import compare, without_each_clinic
-from unsnag.stats.emulation.facts import OUTCOMES, outcome_facts, strategy_facts
-from unsnag.stats.emulation.person_days import ENDINGS, person_days
-from unsnag.stats.emulation.trial import clone_weights, prepare, strategy_curves
-from unsnag.stats.emulation.weights import last_weight
+from unsnag.stats.emulation.compare import compare
+from unsnag.stats.emulation.facts import OUTCOMES, Others, outcome_facts, strategy_facts
+from unsnag.stats.emulation.person_days import person_days
+from unsnag.stats.emulation.sensitivity import scenarios, without_each_clinic, without_known_ending
+from unsnag.stats.emulation.trial import prepare
 
 WORTH_A_POOL = 1_000_000  # animals times replicates: below it, starting processes costs more than it saves
 SMALLEST = 20  # below this no weights are fitted: the answer is "too few" whatever the floors say
+CELL = ["by", "group", "strategy", "measure"]
 
 
 @dataclass
 class Answer:
-    """What was found for one question; frames lack the verdict until all p values are known."""
+    """What was found for one question; the rows lack the verdict until all p values are known."""
 
     question: object
     floors: object
     flow: list
     rows: list = field(default_factory=list)
+    interactions: list = field(default_factory=list)
+    sensitivity: list = field(default_factory=list)
     bias: list = field(default_factory=list)
     curves: list = field(default_factory=list)
     balance: list = field(default_factory=list)
+    weights: list = field(default_factory=list)
 
 
 def answer(mart, planned, question):
@@ -41,85 +45,123 @@ def answer(mart, planned, question):
     days = person_days(chosen.cases, chosen.events, question.horizon_days)
     if not (days.retrieval_day <= days.end_day).any():
         return found
-    strategies = {each.name: each.settings for each in question.strategy}
     adjusted = confounders(question, chosen.cases)
-    for by in (None, *(name for name in question.effect_by if chosen.cases[name].nunique() > 1)):
-        trial = prepare(days, strategies, adjusted, by)
-        found.rows += compared(trial, planned.resampling, by or "all", question)
-        if by is None:
-            _describe(found, trial)
-    found.bias = biased_beside(days, question, adjusted, found.rows)
+    by = tuple(name for name in question.effect_by if chosen.cases[name].nunique() > 1)
+    strategies = {each.name: each.settings for each in question.strategy}
+    trial = prepare(days, strategies, adjusted, by)
+    _compare(found, trial, planned.resampling)
+    describe(found, trial)
+    found.bias = biased_beside(days, question, adjusted, found.rows, planned.resampling)
     return found
 
 
-def compared(trial, resampling, by, question):
-    """Rows of one trial: every later strategy against the first, in each group, on each measure."""
+def _compare(found, trial, resampling):
+    """Fill in rows, interactions and sensitivity: every later strategy against the first, in each group."""
     large = len(trial.days.cases) * resampling.replicates > WORTH_A_POOL
     workers = (os.cpu_count() or 1) if large else 1
     comparison = compare(trial, resampling.replicates, resampling.seed, workers)
-    left_out = without_each_clinic(trial)
-    whole = comparison.differences.query("truncation == 1.0")
-    if by != "all":
-        whole = whole[whole["group"] != "all"]
-    rows = []
-    for (group, strategy), measures in whole.groupby(["group", "strategy"], sort=False):
-        shared = strategy_facts(trial, group, strategy)
+    others = Others(without_each_clinic(trial), scenarios(trial, _left_out(trial)))
+    for (by, group, strategy), measures in _wide(trial, comparison).groupby(CELL[:3], sort=False):
+        shared = strategy_facts(trial, (by, group), strategy)
         for row in measures.itertuples():
-            outcome = row.measure if row.measure in OUTCOMES else "died_or_euthanased"
-            facts = shared | outcome_facts(trial, comparison, left_out, group, strategy, outcome)
-            rows.append(_row(trial, comparison, by, question, row, facts))
-    return rows
+            outcome = row.measure if row.measure in OUTCOMES else OUTCOME_OF_DAYS[row.measure]
+            facts = shared | outcome_facts(trial, comparison, others, (by, group), strategy, outcome)
+            found.rows.append(_row(trial, found.question, row, facts))
+    found.interactions = _interactions(trial, found.question, comparison.interactions)
+    found.sensitivity = _sensitivity(trial, found.question, others)
 
 
-def _row(trial, comparison, by, question, row, facts):
-    reference = trial.strategies[0].name
-    scale = 100 if row.measure in OUTCOMES else 1
-    estimates = comparison.estimates.query(
-        "truncation == 1.0 and group == @row.group and measure == @row.measure"
+OUTCOME_OF_DAYS = {"days_free": "released", "days_lost": "died_or_euthanased"}
+
+
+def _left_out(trial):
+    """Cases of which a tackle axis, procedure, finding or ending came from notes, once the records say so."""
+    cases = trial.days.cases
+    if "is_from_notes" not in cases or not cases["is_from_notes"].any():
+        return {}
+    return {"without_notes": cases["is_from_notes"].to_numpy(bool)}
+
+
+def _wide(trial, comparison):
+    """Untruncated differences with what they are the difference of, and the truncated ones beside them."""
+    plain = comparison.differences["truncation"] == 1.0
+    cut = comparison.differences[~plain][[*CELL, "estimate"]].rename(columns={"estimate": "truncated"})
+    values = comparison.estimates[comparison.estimates["truncation"] == 1.0][[*CELL, "estimate"]]
+    first = values[values["strategy"] == trial.strategies[0].name].drop(columns="strategy")
+    return (
+        comparison.differences[plain]
+        .merge(values.rename(columns={"estimate": "value"}), on=CELL, how="left", validate="1:1")
+        .merge(first.rename(columns={"estimate": "reference"}), on=["by", "group", "measure"], how="left")
+        .merge(cut, on=CELL, how="left", validate="1:1")
     )
-    value = estimates.set_index("strategy")["estimate"]
-    cut = comparison.differences.query(
-        "truncation != 1.0 and group == @row.group and strategy == @row.strategy and measure == @row.measure"
-    )
+
+
+def _scale(measure):
+    """Chances are told in percent, restricted means in days."""
+    return 100 if measure in OUTCOMES else 1
+
+
+def _row(trial, question, row, facts):
+    scale = _scale(row.measure)
     return {
         "question": question.name,
-        "effect_by": by,
+        "effect_by": row.by,
         "group": row.group,
         "asks": question.asks,
         "strategy": row.strategy,
-        "reference": reference,
+        "reference": trial.strategies[0].name,
         "measure": row.measure,
         "horizon_days": question.horizon_days,
-        "eligible": int(trial.members[trial.groups.index(row.group)].sum()),
-        "reference_estimate": scale * value[reference],
-        "strategy_estimate": scale * value[row.strategy],
+        "eligible": int(trial.members[trial.groups.index((row.by, row.group))].sum()),
+        "reference_estimate": scale * row.reference,
+        "strategy_estimate": scale * row.value,
         "difference": scale * row.estimate,
         "low": scale * row.low,
         "high": scale * row.high,
-        "difference_truncated": scale * cut["estimate"].iloc[0],
+        "difference_truncated": scale * row.truncated,
         "p": row.p,
         "facts": facts,
     }
 
 
-def _describe(found, trial):
-    """Curves, flow and balance of the strategies in all eligible animals."""
-    names = [each.name for each in trial.strategies]
-    weights = dict(zip(names, clone_weights(trial), strict=True))
-    curves = strategy_curves(trial)[0]
-    for name, curve in zip(names, curves, strict=True):
-        found.curves += [
-            (found.question.name, name, ending, day, 100 * curve[day, code])
-            for code, ending in enumerate(ENDINGS)
-            for day in range(len(curve))
-        ]
-        last = last_weight(weights[name], trial.days.end_day)
-        table = diagnostics.balance(trial.days.cases, trial.confounders, last)
-        for row in table.itertuples():
-            before_and_after = (row.difference_before, row.difference_after)
-            found.balance.append((found.question.name, name, row.covariate, *before_and_after))
-    for row in diagnostics.flow(trial.days, weights).itertuples():
-        found.flow.append((f"stayed in: {row.strategy}", int(row.stayed)))
+def _interactions(trial, question, frame):
+    """How much more the difference is in a level than in the first level of its feature."""
+    frame = frame[frame["truncation"] == 1.0]
+    first = dict(reversed(trial.groups))
+    scale = frame["measure"].map(_scale)
+    columns = {"question": question.name, "effect_by": frame["by"], "group": frame["group"]}
+    columns |= {"compared_group": frame["by"].map(first), "strategy": frame["strategy"]}
+    columns |= {"reference": trial.strategies[0].name, "measure": frame["measure"]}
+    columns |= {
+        "difference": scale * frame["estimate"],
+        "low": scale * frame["low"],
+        "high": scale * frame["high"],
+    }
+    return list(pd.DataFrame(columns | {"p": frame["p"]}).itertuples(index=False, name=None))
+
+
+def _sensitivity(trial, question, others):
+    """Rows of effect_sensitivity: all eligible animals, both outcomes, every supposition."""
+    left_out = others.without_clinics.groupby([*CELL], sort=False)["difference"]
+    extremes = pd.concat(
+        [left_out.agg(how).reset_index().assign(scenario=f"clinic_left_out_{how}") for how in ("min", "max")]
+    )
+    frame = pd.concat([others.scenarios, extremes])
+    frame = frame[(frame["by"] == "all") & frame["measure"].isin(list(OUTCOMES))]
+    changed = _changed(trial)
+    return [
+        (question.name, row.strategy, trial.strategies[0].name, row.measure, row.scenario,
+         changed.get(row.scenario.partition("_")[0], 0), 100 * row.difference)
+        for row in frame.itertuples()
+    ]  # fmt: skip
+
+
+def _changed(trial):
+    """How many animals a supposition changes or leaves out, by the first word of its name."""
+    unknown = int(without_known_ending(trial.days).sum())
+    from_notes = sum(int(cases.sum()) for cases in _left_out(trial).values())
+    lost = int(trial.days.lost.sum())
+    return {"lost": lost, "open": unknown, "least": unknown, "most": unknown, "without": from_notes}
 
 
 def no_row(found):
@@ -140,8 +182,3 @@ def no_row(found):
         for each in question.strategy[1:]
         for measure in OUTCOMES
     ]  # fmt: skip
-
-
-def as_frame(rows, columns):
-    """Rows as a frame with the columns of the table."""
-    return pd.DataFrame(rows, columns=list(columns))

@@ -2,48 +2,75 @@
 
 import numpy as np
 
+from unsnag.stats.emulation.bootstrap import case_counts, percentile_interval, replicate
 from unsnag.stats.emulation.design import design
 from unsnag.stats.emulation.landmark import landmark
 from unsnag.stats.emulation.naive import ever_never, ever_treated_cox, time_dependent_cox
 from unsnag.stats.emulation.person_days import ENDINGS
 
 DEATH = [ENDINGS.index("died"), ENDINGS.index("euthanased")]
+BIASED, OTHER_QUESTION, PLANNED = "biased", "another question", "as planned"
+RELEASED, HAZARD = "released", "hazard ratio of death or euthanasia"
 
 
-def biased_beside(days, question, confounders, rows):
-    """Rows (question, method, measure, value, low, high, is_biased) for a question of early retrieval against watching.
+def biased_beside(days, question, confounders, rows, resampling):
+    """Rows of effect_bias for a question of early intervention against watching.
 
-    Other contrasts (by which means, line cut) have no "never retrieved" to be compared with: no rows.
+    Other contrasts (by which means, line cut) have no "never treated" to be compared with: no rows.
     """
     first, second = question.strategy[:2]
     if first.settings["kind"] != "retrieve_within" or second.settings["kind"] != "watch_at_least":
         return []
-    window = first.settings["days"]
-    crude, mark = ever_never(days), landmark(days, window, confounders)
     planned = next(row for row in rows if row["group"] == "all" and row["measure"] == "released")
+    emulated = (
+        "Emulated trial",
+        "released",
+        -planned["difference"],
+        -planned["high"],
+        -planned["low"],
+        PLANNED,
+    )
+    found = [emulated, *_in_points(days, first.settings["days"], confounders, resampling)]
+    found += _hazard_ratios(days, confounders)
+    return [(question.name, *row) for row in found]
+
+
+def _in_points(days, window, confounders, resampling):
+    """Landmark and ever against never in points of release, limits from the same resamplings as the emulated trial."""
+
+    def both(counts):
+        mark = landmark(days, window, confounders, counts)["difference"][0]
+        return np.array([mark, ever_never(days, counts)["difference"][0]])
+
+    counts = case_counts(days.cases["clinic"], resampling.replicates, resampling.seed)
+    values = 100 * both(np.ones(len(days.cases), int))
+    low, high = (100 * each for each in percentile_interval(replicate(both, counts)))
+    names = (
+        (f"Landmark: treated by day {window} against not yet, of those in care then", OTHER_QUESTION),
+        ("Ever treated against never, from admission", BIASED),
+    )
     return [
-        (question.name, "ever retrieved against never, from admission", "released",
-         100 * (crude["retrieved"][0] - crude["never"][0]), np.nan, np.nan, True),
-        (question.name, f"retrieved by day {window} against still carrying, from then on", "released",
-         100 * (mark["retrieved"][0] - mark["carrying"][0]), np.nan, np.nan, True),
-        (question.name, "emulated trial, as planned", "released",
-         -planned["difference"], -planned["high"], -planned["low"], False),
-        *_hazard_ratios(days, question.name, confounders),
-    ]  # fmt: skip
+        (name, RELEASED, *figures, kind)
+        for (name, kind), *figures in zip(names, values, low, high, strict=True)
+    ]
 
 
-def _hazard_ratios(days, name, confounders):
-    """Hazard ratio of death or euthanasia: treated as if known on day 0, then treated from its day on."""
+def _hazard_ratios(days, confounders):
+    """Hazard ratio of death or euthanasia: treated from its day on, then treated as if known on day 0."""
     dead = np.isin(days.ending, DEATH)
     covariates = design(days.cases, [each for each in confounders if each != "clinic"])[0][:, 1:]
     clinic = days.cases["clinic"].to_numpy()
     methods = (
-        ("Cox, ever treated as if known on day 0", ever_treated_cox, None, True),
-        ("Cox, treated from its day on, adjusted for baseline", time_dependent_cox, covariates, True),
+        (
+            "Cox, treated from its day on, adjusted for baseline only",
+            time_dependent_cox,
+            covariates,
+            OTHER_QUESTION,
+        ),
+        ("Cox, ever treated as if known on day 0", ever_treated_cox, None, BIASED),
     )
     rows = []
-    for label, fit_by, beside, is_biased in methods:
+    for label, fit_by, beside, kind in methods:
         fit = fit_by(days.end_day, dead, days.retrieval_day, beside, clinic)
-        ratio, low, high = (values[0] for values in fit.hazard_ratios())
-        rows.append((name, label, "hazard ratio of death or euthanasia", ratio, low, high, is_biased))
+        rows.append((label, HAZARD, *(values[0] for values in fit.hazard_ratios()), kind))
     return rows

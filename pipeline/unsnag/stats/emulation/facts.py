@@ -1,6 +1,9 @@
 """The facts about one comparison on which the verdict's written rules are applied."""
 
+from dataclasses import dataclass
+
 import numpy as np
+import pandas as pd
 
 from . import diagnostics
 from .design import as_levels, is_factor
@@ -9,19 +12,25 @@ from .person_days import ENDINGS
 from .positivity import hardly_followed
 from .trial import final_weights
 
+# Suppositions under which a result must not turn round; those that were not made count as not turning it.
+TURNING = {
+    "sign_changes_by_open_cases": ("open_released", "open_died"),
+    "sign_changes_without_notes": ("without_notes",),
+}
 OUTCOMES = {"released": ("released",), "died_or_euthanased": ("died", "euthanased")}
 
 
-def comparison_facts(trial, comparison, without_clinics, group, strategy, measure):
+def comparison_facts(trial, comparison, others, group, strategy, measure):
     """Facts of one strategy against the first, for verdict.judge.
 
-    comparison      : Comparison; without_clinics : frame of compare.without_each_clinic
-    group, strategy : names as in the frames
+    comparison      : Comparison
+    others          : Others
+    group, strategy : (feature, level) and name, as in the frames
     measure         : "released" or "died_or_euthanased"
     Returns           dict of the names in verdict.FLOORS and verdict.DOUBTS, and told_apart bool
     """
     return strategy_facts(trial, group, strategy) | outcome_facts(
-        trial, comparison, without_clinics, group, strategy, measure
+        trial, comparison, others, group, strategy, measure
     )
 
 
@@ -36,15 +45,38 @@ def strategy_facts(trial, group, strategy):
     )
 
 
-def outcome_facts(trial, comparison, without_clinics, group, strategy, measure):
+@dataclass(frozen=True)
+class Others:
+    """Frames of the same comparison done otherwise, as sensitivity.py makes them."""
+
+    without_clinics: pd.DataFrame
+    scenarios: pd.DataFrame
+
+
+def outcome_facts(trial, comparison, others, group, strategy, measure):
     """The facts that depend on the outcome; arguments as above."""
     pair, member = _pair(trial, group, strategy)
-    chosen = {"group": group, "strategy": strategy, "measure": measure}
+    chosen = {"by": group[0], "group": group[1], "strategy": strategy, "measure": measure}
+    planned = _only(comparison.differences, chosen)["estimate"]
     return (
         {"events": _events(trial, pair, member, measure)}
-        | _stability(_only(comparison.differences, chosen), _only(without_clinics, chosen))
+        | {"truncation_shift": float(np.ptp(planned))}
+        | {"sign_changes_without_a_clinic": _turned(_only(others.without_clinics, chosen), planned.iloc[0])}
+        | _turned_by_scenario(_only(others.scenarios, chosen), planned.iloc[0])
         | {"e_value_limit": _e_value_limit(_only(comparison.ratios, chosen))}
     )
+
+
+def _turned(frame, planned):
+    """How many of the differences in a frame point another way than the planned one."""
+    return int((np.sign(frame["difference"]) != np.sign(planned)).sum())
+
+
+def _turned_by_scenario(frame, planned):
+    return {
+        fact: _turned(frame[frame["scenario"].isin(scenarios)], planned)
+        for fact, scenarios in TURNING.items()
+    }
 
 
 def _pair(trial, group, strategy):
@@ -103,15 +135,6 @@ def weight_facts(trial, pair, member):
 
 def _only(frame, chosen):
     return frame[np.logical_and.reduce([frame[name] == value for name, value in chosen.items()])]
-
-
-def _stability(differences, without_clinics):
-    whole = differences["estimate"].iloc[0]
-    turned = (np.sign(without_clinics["difference"]) != np.sign(whole)).sum()
-    return {
-        "truncation_shift": float(np.ptp(differences["estimate"])),
-        "sign_changes_without_a_clinic": int(turned),
-    }
 
 
 def _e_value_limit(ratios):

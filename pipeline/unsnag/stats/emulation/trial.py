@@ -12,6 +12,7 @@ from .strategies import compile_strategy, line_target, retrieval_target
 from .weights import cap_weights, decision_ratio, last_weight, running_product, staying_weight
 
 LOSSES_FOR_A_MODEL = 10
+EVERYBODY = ("all", "all")
 KNOWN = ("worse", "position", "film_today", "line_cut")  # latest findings, on which a retrieval is decided
 
 
@@ -23,7 +24,7 @@ class Trial:
     retrieval, line, loss : DailyModel; None if no strategy needs it, nobody is at risk, or too few were lost
     means      : dict of means to DailyModel of "by this means, given that a retrieval was made"
     targets    : dict of strategy name to (retrieval target, line target), float arrays on the models' person-days
-    groups     : tuple of names, "all" first; members : bool array (g, n)
+    groups     : tuple of (feature, level), ("all", "all") first; members : bool array (g, n)
     """
 
     days: PersonDays
@@ -38,13 +39,13 @@ class Trial:
     confounders: tuple
 
 
-def prepare(days, strategies, confounders, by=None, day_steps=designs.DAY_STEPS):
+def prepare(days, strategies, confounders, by=(), day_steps=designs.DAY_STEPS):
     """Lay out a comparison.
 
     days        : PersonDays of the eligible cases
     strategies  : dict of name to plain data (see strategies.py); the first is the reference
     confounders : baseline columns of the cases; "clinic" belongs among them. The latest findings join by themselves.
-    by          : baseline text column for effects by group, or None
+    by          : baseline text columns for effects by group, a name or several; each feature's levels are groups
     day_steps   : days at which the usual chance of intervention may change its level
     Returns       Trial
     Raises        ValueError: a strategy or covariate that cannot be used
@@ -81,7 +82,7 @@ def estimate(trial, counts=None, quantiles=(1.0, 0.99)):
     for place, weight in enumerate(clone_weights(trial, counts)):
         for cut, quantile in enumerate(quantiles):
             curves = _group_curves(trial, cap_weights(weight, trial.days.end_day, counts, quantile), counts)
-            result[cut, :, place] = [horizon_measures(curve) for curve in curves]
+            result[cut, :, place] = horizon_measures(curves)
     return result
 
 
@@ -139,10 +140,7 @@ def _compatible(trial, strategy, chance, by_means):
 
 
 def _group_curves(trial, weight, counts):
-    days = trial.days
-    return [
-        weighted_incidence(weight, days.end_day, days.ending, counts * member) for member in trial.members
-    ]
+    return weighted_incidence(weight, trial.days.end_day, trial.days.ending, counts * trial.members)
 
 
 def _decision_model(days, at_risk, done_day, covariates, day_steps):
@@ -189,9 +187,10 @@ def _targets(strategy, days, retrieval, line):
 
 
 def _groups(days, by):
-    everyone = np.ones((1, len(days.cases)), bool)
-    if by is None:
-        return ("all",), everyone
-    values = designs.as_levels(days.cases[by])
-    levels = sorted(set(values))
-    return ("all", *levels), np.vstack([everyone, *(values == level for level in levels)])
+    names, members = [EVERYBODY], [np.ones(len(days.cases), bool)]
+    for feature in (by,) if isinstance(by, str) else by:
+        values = designs.as_levels(days.cases[feature])
+        levels = sorted(set(values))
+        names += [(feature, level) for level in levels]
+        members += [values == level for level in levels]
+    return tuple(names), np.vstack(members)

@@ -18,6 +18,7 @@ CANNOT_TELL = "cannot tell"
 NO_CLEAR_DIFFERENCE = "no clear difference"
 MORE, FEWER = "more", "fewer"
 DEPENDS = "depends on the group"
+UNJUDGED = (TOO_FEW, NOT_APART)
 
 
 @dataclass(frozen=True)
@@ -48,6 +49,13 @@ DOUBTS = (
         "truncation_shift", "above", 0.05, "the result moves by more than 5 in 100 when large weights are cut"
     ),
     Rule("sign_changes_without_a_clinic", "above", 0, "leaving out one clinic turns the result round"),
+    Rule(
+        "sign_changes_by_open_cases",
+        "above",
+        0,
+        "what became of those lost or in care could turn the result round",
+    ),
+    Rule("sign_changes_without_notes", "above", 0, "leaving out what came from notes turns the result round"),
     Rule("e_value_limit", "below", 1.5, "weak unmeasured confounding could explain it"),
     Rule("hardly_followed", "above", 0.02, "some animals hardly ever got what a strategy asks"),
     Rule("lost_share", "above", 0.1, "more than one in ten cases was lost from sight"),
@@ -89,9 +97,10 @@ def judge_pooled(overall, by_group, interaction_p):
     """The verdict on everybody, given only together with those on the groups.
 
     overall       : dict, as judge() answers
-    by_group      : dict of group to what judge() answers for it
-    interaction_p : smallest p value of a difference between groups' effects, nan if it could not be tested
-    Returns         dict as judge(); groups that point apart, or a proven interaction, leave no pooled verdict
+    by_group      : dict of (feature, level) to what judge() answers for it
+    interaction_p : p value of "the effect is the same in all groups", nan if it could not be tested
+    Returns         dict as judge(); groups that point apart, or a proven interaction, leave no pooled verdict. Where a
+                    feature has no two groups that can be judged, this takes a step of certainty.
     Raises          ValueError: no groups
     """
     if not by_group:
@@ -99,9 +108,20 @@ def judge_pooled(overall, by_group, interaction_p):
             "a pooled verdict needs the verdicts by group; compare with by = body_site or taxon_group"
         )
     said = {answer["verdict"] for answer in by_group.values()}
-    if {MORE, FEWER} <= said or interaction_p <= DISCOVERY_RATE:
+    if overall["verdict"] not in UNJUDGED and ({MORE, FEWER} <= said or interaction_p <= DISCOVERY_RATE):
         return _answer(DEPENDS, ["the effect differs between groups: read each by itself"])
-    return overall
+    unknown = [name for name in dict.fromkeys(by for by, _ in by_group) if not _can_differ(by_group, name)]
+    if not (unknown and overall["certainty"]):
+        return overall
+    reason = f"too few to tell whether it differs by {' or by '.join(unknown).replace('_', ' ')}"
+    certainty = CERTAINTIES[max(0, CERTAINTIES.index(overall["certainty"]) - 1)]
+    return overall | {"certainty": certainty, "reasons": [*overall["reasons"], reason]}
+
+
+def _can_differ(by_group, feature):
+    """Whether two groups of a feature could be judged, or the feature has but one."""
+    verdicts = [answer["verdict"] for (by, _), answer in by_group.items() if by == feature]
+    return len(verdicts) == 1 or sum(verdict not in UNJUDGED for verdict in verdicts) > 1
 
 
 def _direction(low, high, margin, adjusted_p):
@@ -116,7 +136,7 @@ def _direction(low, high, margin, adjusted_p):
 
 def _concerns(rule, verdict):
     """An E-value speaks of a difference found, a sign that turns likewise."""
-    about_a_difference = rule.fact in ("e_value_limit", "sign_changes_without_a_clinic")
+    about_a_difference = rule.fact == "e_value_limit" or rule.fact.startswith("sign_changes")
     return verdict != NO_CLEAR_DIFFERENCE or not about_a_difference
 
 
