@@ -14,7 +14,7 @@ from unsnag import models
 PACKAGE = CHECKOUT / "pipeline" / "unsnag"
 CHARTS = CHECKOUT / "dashboards" / "unsnag_charts"
 # A room may read its own schema and those before it; these three are settings, open to all.
-SCHEMAS = ["raw", "layout", "stage", "standard", "place", "link", "mart", "result", "withhold", "public", "feedback"]
+SCHEMAS = ["raw", "layout", "stage", "notes", "standard", "place", "link", "mart", "result", "withhold", "public", "feedback"]
 SETTINGS = {"codes", "clinic", "run"}
 # What a room may import of ours, where it is less than "whatever does not lead back to it".
 ONLY = {

@@ -1,0 +1,1 @@
+"""What researchers get: answers to questions of their own, extracts, the codebook. It sees public.* and no more."""
