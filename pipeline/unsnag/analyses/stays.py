@@ -2,7 +2,7 @@
 
 import pandas as pd
 
-from unsnag.stats.quantiles import weighted_quantiles
+from unsnag.stats.quantiles import quartiles
 
 TITLE = "Length of stay"
 QUESTION = "How long were the animals in care that ended so?"
@@ -47,5 +47,5 @@ def compute(mart):
 
 
 def _quartiles(rows):
-    low, median, high = weighted_quantiles(rows["stay_days"], rows["animals"], (0.25, 0.5, 0.75))
+    low, median, high = quartiles(rows["stay_days"], rows["animals"])
     return median, low, high

@@ -7,7 +7,7 @@ from unsnag.stats.hazards import daily_hazards
 from unsnag.stats.score_tests import compare_groups
 
 
-def gray_test(stay_days, ending, group, of, causes, stratum=None):
+def gray_test(stay_days, ending, group, of, causes, stratum=None, animals=None):
     """Compare the cumulative incidence of one ending between groups.
 
     Not for late entries: the size of a subdistribution's risk set rests on everybody being seen from day 0.
@@ -18,6 +18,7 @@ def gray_test(stay_days, ending, group, of, causes, stratum=None):
     of        : the ending compared, one of ``causes``
     causes    : sequence of the endings that compete
     stratum   : array (n,), e.g. the clinic: groups are compared within strata; one stratum if left out
+    animals   : int array (n,), animals that a row stands for, so that compact counts will do; 1 if left out
     Returns     ScoreTest
     Raises      ValueError: lengths differ, or ``of`` is not among the causes
     Source      Gray (1988) Ann Stat 16:1141-1154, rho = 0; ties as in cuminc of R cmprsk.
@@ -29,7 +30,7 @@ def gray_test(stay_days, ending, group, of, causes, stratum=None):
     def score(counts):
         return gray_score(counts, position)
 
-    return compare_groups(score, stay_days, ending, group, causes, stratum=stratum)
+    return compare_groups(score, stay_days, ending, group, causes, stratum=stratum, animals=animals)
 
 
 def gray_score(counts, of):

@@ -87,7 +87,8 @@ def log_log_limits(chance, variance, level=0.95):
     Source      Kalbfleisch & Prentice (2002), 2nd ed., sec. 1.4
     """
     with np.errstate(divide="ignore", invalid="ignore"):
-        log_chance = np.where((chance > 0) & (chance < 1), np.log(chance), np.nan)
+        # A sum of daily shares that should be 1 may miss it by a rounding, and then has no limits either.
+        log_chance = np.where((chance > 0) & (chance < 1 - 1e-12), np.log(chance), np.nan)
         spread = np.exp(normal_quantile(level) * np.sqrt(variance) / (chance * -log_chance))
     return np.exp(log_chance * spread), np.exp(log_chance / spread)
 

@@ -28,3 +28,14 @@ def weighted_quantiles(values, counts, probabilities):
     lower = values[np.searchsorted(cumulative, place - 1e-9, side="left")]
     upper = values[np.minimum(np.searchsorted(cumulative, place + 1e-9, side="left"), len(values) - 1)]
     return (lower + upper) / 2
+
+
+def quartiles(values, counts):
+    """First quartile, median and third quartile of values that each stand for a number of animals.
+
+    values, counts : as weighted_quantiles
+    Returns     low, median, high, floats; nan if there are no animals
+    Raises      ValueError: as weighted_quantiles
+    Source      as weighted_quantiles
+    """
+    return tuple(weighted_quantiles(values, counts, (0.25, 0.5, 0.75)))

@@ -47,23 +47,27 @@ def log_rank_test(stay_days, is_ended, group, entry_days=None, stratum=None):
     return compare_groups(score, stay_days, ending, group, ("ended",), entry_days, stratum)
 
 
-def compare_groups(score, stay_days, ending, group, causes, entry_days=None, stratum=None):
+def compare_groups(score, stay_days, ending, group, causes, entry_days=None, stratum=None, animals=None):
     """Add up a score and its covariance over strata and refer it to chi squared.
 
     score   : function of RiskCounts -> score (g,), covariance (g, g)
+    animals : int array (n,), animals that a row stands for; 1 if left out
     others  : as log_rank_test
     Returns     ScoreTest
     """
     stay_days, ending, group = np.asarray(stay_days), np.asarray(ending), np.asarray(group)
     entry_days = np.zeros_like(stay_days) if entry_days is None else np.asarray(entry_days)
     stratum = np.zeros(stay_days.shape, dtype=int) if stratum is None else np.asarray(stratum)
-    if not stay_days.shape == ending.shape == group.shape == stratum.shape:
-        raise ValueError("stay_days, ending, group and stratum differ in length")
+    animals = np.ones(stay_days.shape, dtype=int) if animals is None else np.asarray(animals)
+    if not stay_days.shape == ending.shape == group.shape == stratum.shape == animals.shape:
+        raise ValueError("stay_days, ending, group, stratum and animals differ in length")
     labels = np.unique(group)
     total, covariance = np.zeros(len(labels)), np.zeros((len(labels), len(labels)))
     for value in np.unique(stratum):
         inside = stratum == value
-        counts = risk_counts(stay_days[inside], ending[inside], causes, group[inside], entry_days[inside])
+        counts = risk_counts(
+            stay_days[inside], ending[inside], causes, group[inside], entry_days[inside], animals[inside]
+        )
         rows = np.searchsorted(labels, counts.groups)
         part, part_covariance = score(counts)
         total[rows] += part
