@@ -61,16 +61,17 @@ def read_items(
 
 def _lines(layout: SourceLayout, path: Path, encoding: str) -> Iterator[tuple[int, object]]:
     """Row and parsed content of each line that is not blank; None for a line that is no JSON."""
+    sign = layout.decimal
+    decoder = json.JSONDecoder(parse_int=str, parse_float=lambda digits: digits.replace(".", sign))
     with open_text(path, encoding) as stream:
         for row, line in enumerate(stream, start=1):
             if not line.isspace():
-                yield row, _parsed(layout, path, row, line)
+                yield row, _parsed(decoder, layout, path, row, line)
 
 
-def _parsed(layout: SourceLayout, path: Path, row: int, line: str) -> object:
-    sign = layout.decimal
+def _parsed(decoder: json.JSONDecoder, layout: SourceLayout, path: Path, row: int, line: str) -> object:
     try:
-        return json.loads(line, parse_int=str, parse_float=lambda digits: digits.replace(".", sign))
+        return decoder.decode(line)
     except (ValueError, RecursionError):
         if line.endswith(("\n", "\r")):
             return None
@@ -92,19 +93,18 @@ class Flattening:
         """Path → text. A key that repeats an earlier path is kept beside it, never over it."""
         found: dict[str, str] = {}
         for name, value in content.items():
-            for path, text in self._parts(prefix + name, value).items():
-                found[path if path not in found else f"{path} (2)"] = text
+            path = prefix + name
+            if column_key(path) in self.lists:
+                continue
+            parts = self.flat(value, path + ".") if isinstance(value, dict) else {path: self._text(value)}
+            for part, text in parts.items():
+                found[part if part not in found else f"{part} (2)"] = text
         return found
-
-    def _parts(self, path: str, value: object) -> dict[str, str]:
-        if column_key(path) in self.lists:
-            return {}
-        if isinstance(value, dict):
-            return self.flat(value, path + ".")
-        return {path: self._text(value)}
 
     def _text(self, value: object) -> str:
         """A string as it is, a list that is not declared as its JSON text; NaN is no value."""
+        if isinstance(value, str):
+            return value
         if value is None or isinstance(value, float):
             return ""
         if isinstance(value, bool):

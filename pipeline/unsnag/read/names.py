@@ -12,6 +12,7 @@ def collapsed(text: str) -> str:
     return " ".join(text.split())
 
 
+@lru_cache(maxsize=4096)
 def column_key(name: str) -> str:
     """What two spellings of one column have in common; DuckDB too takes 'Weight' and 'weight' for one name."""
     return collapsed(name).lower()
