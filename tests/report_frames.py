@@ -120,6 +120,93 @@ def endings():
     return pandas.DataFrame(rows)
 
 
+def pooled_rates():
+    """Two groupings: one group that is shown, one of too few animals, one that was not shrunk."""
+    frame = release_rates()
+    frame = frame[frame["is_headline"] & frame["grouping"].isin(["injury", "taxon_group", "all"])]
+    has = frame["percent"].notna()
+    figures = {
+        "clustered_low": -12.0,
+        "clustered_high": 9.0,
+        "shrunken": -1.5,
+        "shrunken_low": -7.0,
+        "shrunken_high": 4.0,
+    }
+    columns = {name: (frame["percent"] + shift).where(has) for name, shift in figures.items()}
+    columns |= {
+        "difference": 4.5,
+        "difference_low": -3.25,
+        "difference_high": 12.0,
+        "ratio": 1.06,
+        "ratio_low": 0.95,
+    }
+    columns |= {
+        "clustered_difference_low": -9.0,
+        "clustered_difference_high": 18.0,
+        "ratio_high": 1.19,
+        "clinics": 5,
+    }
+    names = ["grouping", "group_code", "group_label", "numerator", "denominator", "percent", "note"]
+    return frame[names].assign(**columns, degrees_of_freedom=3.5, clustered_reason=None, shrunken_reason=None)
+
+
+def years_compared():
+    """Two years that are over, looked at six days after their end."""
+    rows = [
+        (
+            2022,
+            112,
+            6,
+            180,
+            70.5,
+            61.0,
+            78.5,
+            24.0,
+            17.0,
+            32.0,
+            3,
+            80,
+            110,
+            72.7,
+            2,
+            71.4,
+            73.2,
+            71.9,
+            63.0,
+            79.5,
+        ),
+        (
+            2023,
+            140,
+            6,
+            180,
+            74.5,
+            66.0,
+            81.0,
+            19.5,
+            13.0,
+            27.0,
+            11,
+            100,
+            130,
+            76.9,
+            10,
+            71.4,
+            78.6,
+            75.1,
+            66.5,
+            82.0,
+        ),
+    ]
+    names = "admission_year animals lag_days horizon_days released_by_horizon released_low released_high"
+    names += (
+        " dead_by_horizon dead_low dead_high open_at_lag numerator denominator percent unresolved bound_low"
+    )
+    names += " bound_high standardised"
+    frame = pandas.DataFrame(rows, columns=[*names.split(), "standardised_low", "standardised_high"])
+    return frame.assign(standardised_limits="clinics", standardised_reason=None, note=None)
+
+
 def stays():
     """Days in care of the released."""
     columns = [
@@ -208,6 +295,8 @@ def all_tables():
         "outcomes_by_treatment": outcomes_by_treatment(),
         "endings": endings(),
         "stays": stays(),
+        "pooled_rates": pooled_rates(),
+        "years_compared": years_compared(),
         "pathways": pathways(),
         "cases": cases(),
     }

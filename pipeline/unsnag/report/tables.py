@@ -61,6 +61,8 @@ KINDS: dict[str, Callable[..., str]] = {
     "count": numbers.count,
     "number": numbers.number,
     "interval": numbers.span,
+    "ratio": lambda value: numbers.number(value, 2),
+    "ratio_interval": lambda low, high: numbers.span(low, high, 2),
 }
 
 
@@ -101,7 +103,7 @@ def pivoted(frame: pandas.DataFrame, pivot: Pivot, caption: str) -> Table:
 def _cells(frame: pandas.DataFrame, column: Column) -> list[str]:
     write = KINDS[column.kind]
     cells = [write(*values) for values in zip(*(frame[name] for name in column.source), strict=True)]
-    return _aligned(cells) if column.kind == "interval" else cells
+    return _aligned(cells) if column.kind.endswith("interval") else cells
 
 
 def _aligned(cells: list[str]) -> list[str]:
