@@ -8,6 +8,10 @@ create or replace macro folded(word) as
 create or replace macro letters_and_digits(word) as
     nullif(regexp_replace(upper(strip_accents(word)), '[^A-Z0-9]', '', 'g'), '');
 
+-- The same without leading zeros: 'TS 12' and 'TS000012' are one number, as clinics copy each other's.
+create or replace macro without_zeros(word) as
+    letters_and_digits(regexp_replace(strip_accents(word), '(^|[^0-9])0+([0-9])', '\1\2', 'g'));
+
 -- A band is known by its digits: 'none' and 'unbanded' in the column of bands join no animals.
 create or replace macro band_number(word) as
     case when regexp_matches(word, '[0-9]') then letters_and_digits(word) end;

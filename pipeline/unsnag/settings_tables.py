@@ -14,6 +14,8 @@ LETTERS = "create or replace table clinic.letters (clinic varchar, letter varcha
 TERMS = """create or replace table clinic.terms (
     clinic varchar, field varchar, term varchar, axis varchar, code varchar, decided date, line integer)"""
 
+LINK_DECISIONS = """create or replace table clinic.link_decisions (
+    first_stay_id varchar, second_stay_id varchar, decision varchar, decided date, why varchar, line integer)"""
 GAZETTEER = """create or replace table clinic.gazetteer (
     place varchar, latitude double, longitude double, uncertainty_m double)"""
 
@@ -58,6 +60,7 @@ def write(connection: duckdb.DuckDBPyConnection, workspace: Workspace) -> None:
         (SOURCES, "sources", sources),
         (TERMS, "terms", [tuple(term) for term in workspace.terms]),
         (LETTERS, "letters", letters(workspace)),
+        (LINK_DECISIONS, "link_decisions", link_decisions(workspace)),
         (GAZETTEER, "gazetteer", [tuple(place) for place in workspace.gazetteer]),
         (COHORTS, "cohorts", cohorts(workspace)),
         (COHORT_STEPS, "cohort_steps", cohort_steps(workspace)),
@@ -91,6 +94,13 @@ def cohort_steps(workspace: Workspace) -> list[tuple]:
         for cohort in workspace.cohorts.cohort
         for number, (feature, codes, reason) in enumerate(cohort.steps, 1)
     ]
+
+
+def link_decisions(workspace: Workspace) -> list[tuple]:
+    """Each pair that a steward decided, once, its stays in the order of their ids."""
+    rows = {item.stays: (*item.stays, item.decision, item.decided, item.why, item.line)
+            for item in reversed(workspace.link_decisions)}  # fmt: skip
+    return [rows[stays] for stays in sorted(rows)]
 
 
 def letters(workspace: Workspace) -> list[tuple[str, str, bool]]:

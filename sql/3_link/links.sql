@@ -1,23 +1,33 @@
--- One row per accepted link: an animal is at one clinic at a time, so a stay has one next and one last stay.
+-- One row per accepted link: the stay, and the one before it that is the same animal's; on what evidence.
 -- key:  later_stay_id
--- from: link.stated_pairs, standard.stays
+-- from: link.chosen_pairs, link.pair_evidence, link.stated_pairs, clinic.link_decisions
 --
--- Where several pairs compete the nearest admission wins; a tie goes to the smaller id, so that order of files
--- does not matter.
-with ranked as (
+-- hand_over: an animal is at one clinic at a time, so a stay has one next and one last stay. second_entry: the later
+-- record was typed for the same stay as the earlier. The reason of a weighed pair is what speaks for it most.
+with evidence as (
     select
-        pairs.*,
-        row_number() over (
-            partition by pairs.earlier_stay_id order by after.admission_date, pairs.later_stay_id
-        ) as rank_of_next,
-        row_number() over (
-            partition by pairs.later_stay_id order by before.admission_date desc, pairs.earlier_stay_id
-        ) as rank_of_last
-    from link.stated_pairs as pairs
-    inner join standard.stays as before on pairs.earlier_stay_id = before.stay_id
-    inner join standard.stays as after on pairs.later_stay_id = after.stay_id
+        kind, earlier_stay_id, later_stay_id,
+        array_to_string(list(meaning order by weight desc, field)[:4], '; ') as reason
+    from link.pair_evidence
+    where weight >= 1
+    group by kind, earlier_stay_id, later_stay_id
 )
 
-select earlier_stay_id, later_stay_id, reason
-from ranked
-where rank_of_next = 1 and rank_of_last = 1
+select
+    chosen.kind,
+    chosen.earlier_stay_id,
+    chosen.later_stay_id,
+    chosen.basis,
+    case chosen.basis
+        when 'decided' then concat_ws(': ', 'decided by the steward', decisions.why)
+        when 'stated' then stated.reason
+        else 'alike: ' || evidence.reason
+    end as reason,
+    chosen.weight,
+    chosen.margin
+from link.chosen_pairs as chosen
+left join link.stated_pairs as stated using (kind, earlier_stay_id, later_stay_id)
+left join evidence using (kind, earlier_stay_id, later_stay_id)
+left join clinic.link_decisions as decisions
+    on least(chosen.earlier_stay_id, chosen.later_stay_id) = decisions.first_stay_id
+    and greatest(chosen.earlier_stay_id, chosen.later_stay_id) = decisions.second_stay_id

@@ -13,6 +13,7 @@ from unsnag.errors import Problem, Problems
 from unsnag.places import Places, read_places
 from unsnag.workspace.clinic import PLAIN_NAME, Clinic
 from unsnag.workspace.cohorts import Cohorts
+from unsnag.workspace.decisions import LinkDecision, read_link_decisions
 from unsnag.workspace.fields import all_fields, suggestion
 from unsnag.workspace.gazetteer import Place, read_gazetteer
 from unsnag.workspace.network import Network, Region
@@ -37,6 +38,8 @@ class Workspace:
     cohorts: Cohorts = field(default_factory=Cohorts)
     places: Places = Places()
     siting: Siting = Siting()
+    without_notes: bool = False
+    link_decisions: tuple[LinkDecision, ...] = ()
 
     def made(self, room: str) -> Path:
         """The folder of what a run makes in ``store``, ``private`` or ``out``; an as-of run keeps to its own."""
@@ -64,7 +67,10 @@ class Workspace:
         asked = tuple(question for question in self.questions.question if question.planned <= day)
         questions = self.questions.model_copy(update={"question": asked})
         cohorts = self.cohorts.known_on(day)
-        return replace(self, terms=terms, questions=questions, cohorts=cohorts, as_of=day)
+        links = tuple(item for item in self.link_decisions if item.decided is None or item.decided <= day)
+        return replace(
+            self, terms=terms, questions=questions, cohorts=cohorts, link_decisions=links, as_of=day
+        )
 
 
 @cache
@@ -133,12 +139,14 @@ def load(folder: Path) -> Workspace:
     places, wrong = read_places(folder / "places", network.region if network else Region())
     problems += wrong
     siting = read_siting(folder / "places" / "siting.toml", places, problems)
+    decisions, wrong = read_link_decisions(folder / "decisions" / "links.csv", codes["clinic"])
+    problems += wrong
     key = _pseudonym_key(folder / "decisions" / "pseudonyms.key", problems)
     if problems:
         raise Problems(problems)
     return Workspace(
         folder, network, tuple(clinics), tuple(terms), key, questions, gazetteer,
-        cohorts=cohorts, places=places, siting=siting,
+        cohorts=cohorts, places=places, siting=siting, link_decisions=decisions,
     )  # fmt: skip
 
 
