@@ -126,6 +126,6 @@ def test_no_published_text_names_this_machine(two_runs):
         name
         for name, path in files(here / "out").items()
         if path.suffix != ".duckdb"
-        and (str(here) in path.read_text("utf-8") or "/home/" in path.read_text("utf-8"))
+        and any(word in path.read_bytes() for word in (str(here).encode(), b"/home/"))
     ]
     assert told == []

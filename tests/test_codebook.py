@@ -1,0 +1,96 @@
+"""The codebook is complete against the database: every table, column and code has its words."""
+
+import csv
+import re
+
+import duckdb
+import pytest
+from test_codes import DARWIN_CORE
+from unsnag.share import codebook
+from unsnag.share.release import HEADING
+
+# In the reading of Darwin Core of external_checks.md 7.1, beside the terms that fields.csv uses.
+ALSO_DARWIN_CORE = {"dataGeneralizations", "informationWithheld"}
+
+
+@pytest.fixture(scope="module")
+def book(demo):
+    return codebook.read_codebook(demo.folder / "out" / "public.duckdb")
+
+
+@pytest.fixture(scope="module")
+def rows(demo):
+    with (demo.folder / "out" / "codebook.csv").open(encoding="utf-8", newline="") as stream:
+        return list(csv.DictReader(stream))
+
+
+def test_every_table_and_column_of_the_database_is_in_it_with_words(demo, rows):
+    there = set(
+        demo.public(
+            "select table_name, column_name from information_schema.columns where table_schema = 'public'"
+        )
+    )
+    told = {(row["table"], row["column"]): row["meaning"] for row in rows if row["kind"] == "column"}
+    assert set(told) == there and all(told.values())
+    tables = {row["table"]: row["meaning"] for row in rows if row["kind"] == "table"}
+    assert set(tables) == {table for table, _ in there} and all(tables.values())
+
+
+def test_every_code_that_stands_in_a_coded_column_is_in_it(demo, book):
+    words = {word.code for word in book.words_for_no_code}
+    seen = 0
+    for table in book.tables:
+        for column in filter(lambda each: each.vocabulary, table.columns):
+            known = {code.code for code in book.codes[column.vocabulary]} | words
+            there = demo.public(
+                f'select distinct "{column.name}" from public."{table.name}" where "{column.name}" is not null'
+            )
+            assert {code for (code,) in there} <= known, (table.name, column.name)
+            seen += len(there)
+    assert seen > 100
+
+
+def test_every_coded_column_of_the_cases_has_its_list(book):
+    without = [
+        each.name
+        for each in book.table("cases").columns
+        if each.name.endswith("_code") and not each.vocabulary
+    ]
+    assert without == []
+
+
+def test_every_code_has_a_label_and_a_definition(rows):
+    codes = [row for row in rows if row["kind"] == "code"]
+    assert len(codes) > 200
+    assert [row["code"] for row in codes if not row["label"] or not row["meaning"]] == []
+
+
+def test_darwin_core_terms_are_terms_of_darwin_core(rows):
+    iris = {row["darwin_core"] for row in rows} - {""}
+    terms = {iri.removeprefix("http://rs.tdwg.org/dwc/terms/") for iri in iris}
+    assert terms <= DARWIN_CORE | ALSO_DARWIN_CORE and {"decimalLatitude", "sex", "lifeStage"} <= terms
+
+
+def test_the_page_says_all_that_the_sheet_says(demo, rows):
+    page = (demo.folder / "out" / "codebook.html").read_text(encoding="utf-8")
+    text = re.sub(r"\s+", " ", re.sub("<[^>]+>", " ", page))
+    assert set(rows[0]) == set(HEADING)
+    for row in rows:
+        name = row["code"] or row["column"] or row["table"]
+        assert f" {name} " in text, name
+    linked = set(re.findall('href="#([^"]+)"', page))
+    assert linked <= set(re.findall('id="([^"]+)"', page))
+
+
+def test_every_table_is_also_a_parquet_file_in_the_same_order(demo, book):
+    folder = demo.folder / "out" / "parquet"
+    assert {path.stem for path in folder.iterdir()} == {table.name for table in book.tables}
+    for table in book.tables:
+        stored = duckdb.sql(f"from '{folder / table.name}.parquet'").fetchall()
+        assert repr(stored) == repr(demo.public(f'from public."{table.name}" order by rowid')), table.name
+
+
+def test_a_column_without_a_list_of_codes_says_so():
+    assert codebook.vocabulary_of("stay_days") == "" and codebook.darwin_core_of("stay_days") == ""
+    assert codebook.vocabulary_of("lead_code") == "yes_no"
+    assert codebook.vocabulary_of("outcome_class") == "outcome_class"
