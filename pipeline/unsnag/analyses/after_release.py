@@ -53,7 +53,6 @@ def compute(mart):
     frame = mart.frame(COUNTS)
     frame["dated"] = frame["days"].map(len)
     seen = [quartiles(days, [1] * len(days)) for days in frame["days"]]
-    frame[["quartile_low", "median_days", "quartile_high"]] = pd.DataFrame(
-        seen, index=frame.index, dtype=float
-    )
+    names = ["quartile_low", "median_days", "quartile_high"]
+    frame[names] = pd.DataFrame(seen, columns=names, index=frame.index, dtype=float)
     return frame[list(COLUMNS)]
