@@ -161,3 +161,6 @@ create or replace macro masked(hidden, axis, code, is_counted) as
 -- can try case numbers until one fits. 64 bits: two of a million cases collide with a chance of 1 in 37 million.
 create or replace macro pseudonym(private_id, secret) as
     left(sha256(secret || sha256(secret || private_id)), 16);
+
+-- A name of code as a person writes it: 'body_site' is 'Body site'.
+create or replace macro in_letters(name) as upper(name[1]) || replace(name[2:], '_', ' ');

@@ -2,6 +2,7 @@
 
 import duckdb
 import pandas
+from report_frames_care import care_tables
 
 GROUPS = [
     # grouping, group_code, group_label, counts of the headline: released, known, open
@@ -289,7 +290,7 @@ def other_tables():
 
 def all_tables():
     """Every published table that the report knows."""
-    return other_tables() | {
+    return other_tables() | care_tables() | {
         "release_rates": release_rates(),
         "shares": shares(),
         "outcomes_by_treatment": outcomes_by_treatment(),

@@ -25,6 +25,11 @@ def number(value: float | None, digits: int = 1) -> str:
     return text.replace("-", "−") if float(text.replace(",", "")) else text.lstrip("-")
 
 
+def p_value(value: float | None) -> str:
+    """A chance that a test gives, to three decimals; below that only that it is below."""
+    return "< 0.001" if not is_missing(value) and value < 0.001 else number(value, 3)
+
+
 def percent(value: float | None) -> str:
     """A percentage (0 to 100) to one decimal, with its sign."""
     return NONE if is_missing(value) else f"{number(value)}{THIN}%"

@@ -7,6 +7,7 @@
 --
 -- columns:
 --   grouping: the baseline feature whose groups are compared
+--   grouping_label: the feature in words
 --   ending: the ending whose incidence is compared
 --   ending_label: the ending in words
 --   statistic: chi squared, stratified by clinic
@@ -17,6 +18,7 @@
 --   note: why a figure is missing
 select
     gray_tests.grouping,
+    in_letters(gray_tests.grouping) as grouping_label,
     gray_tests.ending,
     classes.label as ending_label,
     round(statistic, 4) as statistic,

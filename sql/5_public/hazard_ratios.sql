@@ -8,6 +8,7 @@
 --   ending: the ending whose hazard is compared
 --   ending_label: the ending in words
 --   grouping: the baseline feature
+--   grouping_label: the feature in words
 --   group_code: shared code of the group
 --   group_label: the group in words
 --   reference: the group that it is compared with
@@ -33,6 +34,7 @@ select
     decided.ending,
     classes.label as ending_label,
     decided.grouping,
+    in_letters(decided.grouping) as grouping_label,
     decided.group_code,
     coalesce(words.label, decided.group_code) as group_label,
     decided.reference,

@@ -4,6 +4,7 @@
 --
 -- columns:
 --   grouping: baseline feature by which cases are grouped; all = every tackle case
+--   grouping_label: the feature in words
 --   group_code: shared code of the group
 --   group_label: the group in words
 --   state: in_care, or after an ending: released, died, euthanased, other
@@ -24,6 +25,7 @@ with decided as (
 
 select
     decided.grouping,
+    in_letters(decided.grouping) as grouping_label,
     decided.group_code,
     coalesce(words.label, decided.group_code) as group_label,
     decided.state,

@@ -9,7 +9,7 @@ from unsnag.stats.risk_counts import risk_counts
 TITLE = "A hook under watch: what happens next"
 QUESTION = "A swallowed hook is still in place on this day: what happens first in the days after it?"
 CAUTION = (
-    "Chances under the clinics' usual practice, not 'if left alone': the clinics retrieved the hooks that worried them. "
+    "Chances under the clinics' usual practice, not 'if left alone': clinics retrieve the hooks that worry them. "
     "Passing is seen only on the next film, so it happened earlier than it was seen."
 )
 COLUMNS = {

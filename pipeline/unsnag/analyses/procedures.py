@@ -9,8 +9,8 @@ from unsnag.stats.quantiles import quartiles
 TITLE = "Procedures: success, failure and what followed"
 QUESTION = "How often does an attempt at removal succeed, what goes wrong, and what follows a failure?"
 CAUTION = (
-    "A method is chosen for the hook and the animal at hand: these shares describe what was done, they do not say which "
-    "method would do better on the same hook."
+    "A method is chosen for the hook and the animal at hand: these shares describe what was done, they do not say "
+    "which method would do better on the same hook."
 )
 TABLES = {
     "procedures": {

@@ -6,7 +6,7 @@ cannot be told apart is said to be so; no test of a hypothesis is run here.
 
 from collections.abc import Callable
 
-from unsnag.report import words
+from unsnag.report import findings_care, words
 from unsnag.report.published import Published
 from unsnag.report.words import Finding
 
@@ -172,6 +172,7 @@ FINDINGS: dict[str, tuple[tuple[str, ...], Rule]] = {
     "stays_of_released": (("stays",), stays_of_released),
     "nothing_lost": (("conservation",), nothing_lost),
     "records_questioned": (("data_quality",), records_questioned),
+    **findings_care.FINDINGS,
 }
 
 

@@ -61,6 +61,7 @@ KINDS: dict[str, Callable[..., str]] = {
     "count": numbers.count,
     "number": numbers.number,
     "interval": numbers.span,
+    "p_value": numbers.p_value,
     "ratio": lambda value: numbers.number(value, 2),
     "ratio_interval": lambda low, high: numbers.span(low, high, 2),
 }

@@ -5,8 +5,8 @@ from unsnag.analyses.time_tests import gray_tests, hazard_ratios, mean_time
 TITLE = "Groups compared in time"
 QUESTION = "Do groups of animals differ in how and when they end, and by how much?"
 CAUTION = (
-    "Groups are what was there at admission. A difference between them says nothing of its cause, and of many tests some "
-    "look striking by chance: the adjusted p allows for all tests of the table."
+    "Groups are what was there at admission. A difference between them says nothing of its cause, and of many tests "
+    "some look striking by chance: the adjusted p allows for all tests of the table."
 )
 TABLES = {
     "time_lost": mean_time.COLUMNS,
