@@ -9,7 +9,7 @@ with evidence as (
         kind, earlier_stay_id, later_stay_id,
         array_to_string(list(meaning order by weight desc, field)[:4], '; ') as reason
     from link.pair_evidence
-    where weight >= 1
+    where weight >= 1 and field <> 'young'
     group by kind, earlier_stay_id, later_stay_id
 )
 

@@ -1,6 +1,6 @@
--- One row per case: whole days from first admission to ending or last sight, and the class of the ending.
+-- One row per case: whole days from its time zero to ending or last sight, and the class of the ending.
 -- key:  case_id
--- from: mart.stays, mart.procedures, mart.findings, codes.outcome
+-- from: mart.stays, mart.procedures, mart.findings, link.case_starts, codes.outcome
 --
 -- Unresolved cases keep what is known: 'pending' until its newest export, 'transferred' until the transfer,
 -- 'unknown' until the last thing that was written of it. An ending without a day has no stay_days.
@@ -9,15 +9,14 @@
 with spans as (
     select
         case_id,
-        min(admission_date) as time_zero,
         max_by(outcome_code, stay_number) filter (where is_last) as outcome_code,
         max_by(outcome_status_code, stay_number) filter (where is_last) as outcome_status_code,
         max_by(outcome_timing_code, stay_number) filter (where is_last) as stated_timing_code,
-        count(*) = 1
+        count(stay_number) = 1
             and bool_and(not is_timing_from_dates or outcome_timing_code = 'before_admission') as is_timing_stated,
         max(outcome_date) filter (where is_last) as outcome_date,
         max(export_date) filter (where is_last) as export_date,
-        max(admission_date) as last_admission_date
+        max(admission_date) filter (where is_last) as last_admission_date
     from mart.stays
     group by case_id
 ),
@@ -35,6 +34,9 @@ last_words as (
 classed as (
     select
         spans.*,
+        starts.time_zero,
+        starts.first_admission_date,
+        starts.entry_days,
         case
             when spans.outcome_status_code = 'in_care' then 'pending'
             when spans.outcome_status_code in ('record_lost', 'not_stated') then 'unknown'
@@ -42,6 +44,7 @@ classed as (
         end as outcome_class,
         greatest(spans.last_admission_date, coalesce(last_words.last_date, spans.last_admission_date)) as last_date
     from spans
+    inner join link.case_starts as starts on spans.case_id = starts.case_id
     left join codes.outcome as outcome on spans.outcome_code = outcome.code
     left join last_words on spans.case_id = last_words.case_id
 ),
@@ -60,13 +63,13 @@ dated as (
 select
     case_id,
     outcome_class,
-    case when days >= 0 then days end as stay_days,
-    0 as entry_days,
+    case when days >= entry_days then days end as stay_days,
+    entry_days,
     case
         when is_timing_stated then stated_timing_code
-        when days = 0 and outcome_class not in ('pending', 'unknown') then 'within_24_hours'
-        when days = 1 and outcome_class not in ('pending', 'unknown') then 'next_day'
-        when days > 1 and outcome_class not in ('pending', 'unknown') then 'later'
+        when days = entry_days and outcome_class not in ('pending', 'unknown') then 'within_24_hours'
+        when days = entry_days + 1 and outcome_class not in ('pending', 'unknown') then 'next_day'
+        when days > entry_days + 1 and outcome_class not in ('pending', 'unknown') then 'later'
     end as outcome_timing_code,
-    year(time_zero) - if(strftime(time_zero, '%m-%d') < $year_starts, 1, 0) as admission_year
+    year(first_admission_date) - if(strftime(first_admission_date, '%m-%d') < $year_starts, 1, 0) as admission_year
 from dated

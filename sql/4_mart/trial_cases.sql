@@ -2,7 +2,7 @@
 -- key:  case
 -- from: mart.cases, mart.findings, mart.procedures
 --
--- Alive on arrival, with a known last day. has_undated: a procedure without a day cannot be put in order, so a
+-- Alive on arrival, with a known last day, and from its first day: what another clinic had begun is no baseline. has_undated: a procedure without a day cannot be put in order, so a
 -- comparison that depends on it leaves the case out and counts it. A lead level is grouped at 40 ug/dL, the
 -- level of clinical poisoning in waterbirds (from memory, to be verified).
 with first_lead as (
@@ -42,4 +42,4 @@ select
 from mart.cases as cases
 left join first_lead on cases.case_id = first_lead.case_id
 left join undated on cases.case_id = undated.case_id
-where cases.is_tackle and cases.is_alive_on_arrival
+where cases.is_tackle and cases.is_alive_on_arrival and cases.entry_days = 0

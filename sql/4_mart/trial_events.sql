@@ -45,4 +45,4 @@ from (
     select case_id, day, event, '' from seen
 ) as events
 inner join mart.cases as cases on events.case_id = cases.case_id
-where events.day >= 0 and events.event is not null and cases.is_tackle and cases.is_alive_on_arrival
+where events.day >= 0 and events.event is not null and cases.is_tackle and cases.is_alive_on_arrival and cases.entry_days = 0

@@ -22,6 +22,8 @@ from unsnag.workspace.settings_file import read_settings
 from unsnag.workspace.siting import Siting, read_siting
 from unsnag.workspace.terms import Term, read_terms
 
+OUTSIDE = "outside"  # what a clinic or carer is called that shares no records
+
 
 @dataclass(frozen=True)
 class Workspace:
@@ -119,7 +121,8 @@ def load(folder: Path) -> Workspace:
     network = read_settings(folder / "network.toml", Network, {}, problems)
     clinics, terms = [], []
     paths = sorted((folder / "clinics").glob("*/clinic.toml"))
-    codes = shared_codes() | {"clinic": frozenset(path.parent.name for path in paths)}
+    names = frozenset(path.parent.name for path in paths)
+    codes = shared_codes() | {"clinic": names | {OUTSIDE}}
     for path in paths:
         # A folder's name that cannot be used is said of the folder, not of a key that stands in no file.
         name = path.parent.name if _is_plain(path.parent) else "clinic"
@@ -139,7 +142,7 @@ def load(folder: Path) -> Workspace:
     places, wrong = read_places(folder / "places", network.region if network else Region())
     problems += wrong
     siting = read_siting(folder / "places" / "siting.toml", places, problems)
-    decisions, wrong = read_link_decisions(folder / "decisions" / "links.csv", codes["clinic"])
+    decisions, wrong = read_link_decisions(folder / "decisions" / "links.csv", names)
     problems += wrong
     key = _pseudonym_key(folder / "decisions" / "pseudonyms.key", problems)
     if problems:
