@@ -117,6 +117,8 @@ def _run(workspace: Workspace, year, as_of) -> None:
     with progress("Working") as tell:
         made = run.everything(workspace, year, as_of, tell)
     show_made(workspace, made)
+    for sentence in run.since(workspace, made.year):
+        out.print(sentence, highlight=False)
     if show_findings(workspace, made.problems):
         raise typer.Exit(1)
 
@@ -176,6 +178,19 @@ def report(workspace: Folder, year: Year = None) -> None:
             out.print(str(path), highlight=False)
 
 
+@app.command(epilog="Example: unsnag publish our-network --year 2024")
+def publish(
+    workspace: Folder,
+    year: Annotated[int, typer.Option(help="The year whose report is published.")],
+    reason: Annotated[str, typer.Option(help="Why there is another edition of a year already published.")] = "",
+) -> None:
+    """Keep a year's report as it is, with hashes, so that it can be cited; later runs say what has changed since."""
+    with said_plainly():
+        edition = run.publish_edition(load(workspace), year, reason)
+        out.print((edition.folder / "citation.txt").read_text(encoding="utf-8").strip(), highlight=False)
+        out.print(str(edition.folder), highlight=False)
+
+
 @app.command(epilog="Example: unsnag effects our-network swallowed_hook_turtle")
 def effects(
     workspace: Folder,
@@ -224,6 +239,7 @@ def show_made(workspace: Workspace, made: run.Made) -> None:
 SAID = {
     "cases.duckdb": "the exact case database; private, never hand it on",
     "public.duckdb": "the publishable database; ask it with: unsnag query",
+    "codebook.html": "what every published table, column and code means",
     "report.html": "the year's outcome report; open it in a browser",
     "report.pdf": "the same report for paper",
     "pictures": "every picture of the report as SVG, with its specification",

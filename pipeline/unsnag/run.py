@@ -10,10 +10,11 @@ from pathlib import Path
 
 import duckdb
 
-from unsnag import __version__, analyse, feedback, publish, store
+from unsnag import __version__, analyse, editions, feedback, publish, store
 from unsnag.databases import reading, swapped_in
 from unsnag.errors import Problem, UnsnagError
 from unsnag.report import own_words, write_report, write_tables
+from unsnag.share.release import write_release
 from unsnag.workspace import Workspace
 
 Tell = Callable[[str], None]
@@ -42,8 +43,12 @@ def everything(workspace: Workspace, year: int | None, as_of: date | None, tell:
         tell("writing the clinics' feedback")
         feedback.write_all(workspace)
         made.append(workspace.made("private"))
+    codebook = workspace.made("out") / "codebook.html"
     return Made(
-        (workspace.store, workspace.public, *made), made_year(workspace, year), built.as_of, built.problems
+        (workspace.store, workspace.public, codebook, *made),
+        made_year(workspace, year),
+        built.as_of,
+        built.problems,
     )
 
 
@@ -53,10 +58,12 @@ def analyse_and_publish(workspace: Workspace, tell: Tell) -> dict[str, int]:
     with changed_copy(workspace.store) as connection:
         as_of = connection.execute("select as_of from run.about").fetchone()[0]
         parameters = store.parameters(workspace, as_of)
-        rows = analyse.run(connection, parameters | {"questions": workspace.questions}, tell)
+        rows = analyse.run(connection, parameters | {"questions": workspace.questions, "siting": workspace.siting}, tell)
         publish.build_public(connection, parameters, tell)
     tell("writing out/public.duckdb")
     publish.write_public(workspace.store, workspace.public)
+    tell("writing the codebook")
+    write_release(workspace.public, workspace.made("out"))
     return rows
 
 
@@ -73,13 +80,27 @@ def report(workspace: Workspace, year: int | None, tell: Tell) -> list[Path]:
     shutil.rmtree(folder / "tables", ignore_errors=True)
     folder.mkdir(parents=True, exist_ok=True)
     tell(f"writing the report of {year}")
-    made = write_report(workspace.public, year, folder, own_words.read(workspace.folder, year))
+    made = write_report(
+        workspace.public, year, folder, own_words.read(workspace.folder, year), since(workspace, year)
+    )
     write_tables(workspace.public, folder)
     manifest = folder / "manifest.json"
     manifest.write_text(
         json.dumps(manifest_of(workspace, year), indent=2, ensure_ascii=False) + "\n", "utf-8"
     )
     return [*made, folder / "tables", manifest]
+
+
+def since(workspace: Workspace, year: int) -> tuple[str, ...]:
+    """What has changed since the year's report was published, in sentences; of a past day nothing is said."""
+    changes = editions.since(workspace, year) if workspace.as_of is None else None
+    return changes.sentences if changes else ()
+
+
+def publish_edition(workspace: Workspace, year: int, reason: str) -> editions.Edition:
+    """Keep the year's report as it is, as an edition that can be cited."""
+    require(workspace.store, f"unsnag run {workspace.folder}")
+    return editions.freeze(workspace, year, manifest_of(workspace, year), reason)
 
 
 def require(path: Path, command: str) -> None:

@@ -33,6 +33,7 @@ class Report:
     left_out : parts that this release cannot fill, each with the reason
     tables   : name, description and number of rows of every published table
     own      : the group's own words
+    since    : what has changed since the year's report was published, in sentences
     """
 
     title: str
@@ -44,6 +45,7 @@ class Report:
     left_out: tuple[str, ...]
     tables: tuple[tuple[str, str, int], ...]
     own: OwnWords
+    since: tuple[str, ...] = ()
 
 
 def plan(dashboards: Path) -> dict:
@@ -51,8 +53,10 @@ def plan(dashboards: Path) -> dict:
     return tomllib.loads((dashboards / "report.toml").read_text(encoding="utf-8"))
 
 
-def compose(outline: dict, published: Published, year: int, own: OwnWords | None = None) -> Report:
-    """Fill the outline with the rows of one year's release, and add the group's own words."""
+def compose(
+    outline: dict, published: Published, year: int, own: OwnWords | None = None, since: tuple[str, ...] = ()
+) -> Report:
+    """Fill the outline with the rows of one year's release; add the group's own words and what has changed."""
     author = _Author(outline, published, year)
     return Report(
         title=author.fixed(outline["title"]),
@@ -67,6 +71,7 @@ def compose(outline: dict, published: Published, year: int, own: OwnWords | None
             for name, frame in published.frames.items()
         ),
         own=own or OwnWords(),
+        since=since,
     )
 
 

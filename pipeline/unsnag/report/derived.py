@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import pandas
 from unsnag_charts.theme import ENDING_WORDS
 
-from unsnag.report import words
+from unsnag.report import effects_in_words, words
 from unsnag.report.published import Published, in_letters
 
 DAYS = (1, 7, 14, 30, 60, 90, 180, 365)
@@ -154,4 +154,5 @@ FRAMES = {
     "endings_at_days": (("endings",), endings_at_days),
     "injuries_by_taxon_group": (("cases", "release_rates"), injuries_by_taxon_group),
     "pathways_in_words": (("pathways", "outcomes_by_treatment"), pathways),
+    **effects_in_words.FRAMES,
 }

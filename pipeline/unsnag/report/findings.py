@@ -7,6 +7,7 @@ cannot be told apart is said to be so; no test of a hypothesis is run here.
 from collections.abc import Callable
 
 from unsnag.report import findings_care, words
+from unsnag.report.effects_in_words import planned_comparisons
 from unsnag.report.published import Published
 from unsnag.report.words import Finding
 
@@ -170,6 +171,7 @@ FINDINGS: dict[str, tuple[tuple[str, ...], Rule]] = {
     ),
     "ways_of_counting": (("release_rates",), ways_of_counting),
     "stays_of_released": (("stays",), stays_of_released),
+    "planned_comparisons": (("effects", "effect_questions"), planned_comparisons),
     "nothing_lost": (("conservation",), nothing_lost),
     "records_questioned": (("data_quality",), records_questioned),
     **findings_care.FINDINGS,

@@ -67,6 +67,7 @@ def plain(report: content.Report, drawn: dict[str, pictures.Drawn]) -> dict:
         "sign": report.own.sign[0] if report.own.sign else "",
         "stories": [[title, list(paragraphs)] for title, paragraphs in report.own.stories],
         "sections": [_section(section, drawn) for section in report.sections],
+        "since": list(report.since),
         "left_out": list(report.left_out),
         "tables": [list(each) for each in report.tables],
     }

@@ -8,20 +8,25 @@ from unsnag.report.own_words import OwnWords
 
 
 def write_report(
-    public_database: Path, year: int, out_folder: Path, own: OwnWords | None = None
+    public_database: Path,
+    year: int,
+    out_folder: Path,
+    own: OwnWords | None = None,
+    since: tuple[str, ...] = (),
 ) -> list[Path]:
     """Write ``report.html``, ``report.pdf`` and ``pictures/`` of one year.
 
     public_database : out/public.duckdb; nothing else is read
     out_folder      : where they go; the CSV files that the page links to stand in its folder ``tables``
     own             : the group's own words
+    since           : what has changed since the year's report was published, in sentences
 
     Returns  what was written
     """
     dashboards = resources.folder("dashboards")
     outline = content.plan(dashboards)
     release = published.read(public_database, outline["words"])
-    report = content.compose(outline, release, year, own)
+    report = content.compose(outline, release, year, own, since)
     drawn = draw(report, dashboards)
     out_folder.mkdir(parents=True, exist_ok=True)
     page = out_folder / "report.html"
