@@ -208,6 +208,14 @@ def years_compared():
     return frame.assign(standardised_limits="clinics", standardised_reason=None, note=None)
 
 
+def clinic_funnel():
+    """Three clinics: one below the limits; the limits are plausible, not computed."""
+    rows = [("A", 90, 70, 68.5, 1.02), ("B", 40, 31, 30.0, 1.03), ("C", 20, 7, 14.5, 0.48)]
+    frame = pandas.DataFrame(rows, columns=["clinic_letter", "resolved", "observed", "expected", "ratio"])
+    limits = {"low_95": 0.7, "high_95": 1.3, "low_998": 0.55, "high_998": 1.45}
+    return frame.assign(**limits, position=["within the limits"] * 2 + ["beyond the 99.8 % limits"])
+
+
 def stays():
     """Days in care of the released."""
     columns = [
@@ -297,6 +305,7 @@ def all_tables():
         "endings": endings(),
         "stays": stays(),
         "pooled_rates": pooled_rates(),
+        "clinic_funnel": clinic_funnel(),
         "years_compared": years_compared(),
         "pathways": pathways(),
         "cases": cases(),

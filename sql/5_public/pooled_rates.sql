@@ -23,6 +23,7 @@
 --   difference_high: its upper 95 % limit (Newcombe), percentage points
 --   clustered_difference_low: its lower 95 % limit that allows for clinics, percentage points
 --   clustered_difference_high: its upper 95 % limit that allows for clinics, percentage points
+--   difference_reason: why there is no difference
 --   ratio: rate over that of the other stated groups
 --   ratio_low: its lower 95 % limit
 --   ratio_high: its upper 95 % limit
@@ -63,6 +64,7 @@ select
     case when has_rest then round(difference_high, 4) end as difference_high,
     case when has_rest then round(clustered_difference_low, 4) end as clustered_difference_low,
     case when has_rest then round(clustered_difference_high, 4) end as clustered_difference_high,
+    case when has_percent and not has_rest then 'withheld: the rest would give away a withheld cell' end as difference_reason,
     case when has_rest then round(ratio, 4) end as ratio,
     case when has_rest then round(ratio_low, 4) end as ratio_low, case when has_rest then round(ratio_high, 4) end as ratio_high,
     case when not is_shown then 'withheld: ' || reason when not has_percent then 'too few for a percentage' end as note

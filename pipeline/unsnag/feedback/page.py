@@ -19,6 +19,22 @@ LEVELS = {
 
 
 @dataclass(frozen=True)
+class Adjusted:
+    """A clinic's releases beside those that the network's rates let expect for its own case mix.
+
+    resolved, observed : animals of the kinds of case that enough clinics have, and of these the released
+    expected           : releases expected; ratio, low, high: observed over expected with its exact 95 % limits
+    """
+
+    resolved: int
+    observed: int
+    expected: float
+    ratio: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
 class Feedback:
     """What one clinic is told; rows as sql/6_feedback gives them."""
 
@@ -33,6 +49,7 @@ class Feedback:
     words: list[tuple]
     completeness: list[tuple]
     figures: list[tuple]
+    adjusted: "Adjusted | None"
 
     @property
     def levels(self) -> list[tuple[str, list]]:

@@ -2,9 +2,12 @@
 
 from pathlib import Path
 
+import numpy as np
+
 from unsnag.csv_text import csv_text
 from unsnag.databases import reading
-from unsnag.feedback.page import Feedback, render
+from unsnag.feedback.page import Adjusted, Feedback, render
+from unsnag.stats.standardise import expected_count, indirect_ratio
 from unsnag.workspace import Workspace
 
 QUESTIONS = "level, rule, label, case_number, file, row_number, detail, remedy"
@@ -66,4 +69,28 @@ def _gather(connection, workspace: Workspace, clinic: str) -> Feedback | None:
             "select label, part, whole, percent, pooled_part, pooled_whole, pooled_percent "
             "from feedback.figures where clinic = $clinic order by position"
         ),
+        adjusted=adjusted(
+            rows(
+                "select released, resolved, pooled_released, pooled_resolved from feedback.case_mix "
+                "where clinic = $clinic order by stratum"
+            ),
+            workspace.network.publication.minimum_for_percentage,
+        ),
     )
+
+
+def adjusted(strata: list[tuple], minimum: int) -> Adjusted | None:
+    """Observed over expected releases of one clinic; None below the floor for a percentage.
+
+    strata  : released, resolved, released and resolved of all clinics, for each kind of case that enough clinics have
+    """
+    if sum(row[1] for row in strata) < minimum:
+        return None
+    released, resolved, pooled_released, pooled_resolved = np.array(strata, dtype=float).T
+    rate = pooled_released / pooled_resolved
+    expected, _ = expected_count(resolved, rate)
+    if expected == 0:
+        return None
+    ratio, low, high = indirect_ratio(released.sum(), resolved, rate)
+    figures = (float(value) for value in (expected, ratio, low, high))
+    return Adjusted(int(resolved.sum()), int(released.sum()), *figures)
