@@ -83,8 +83,29 @@ def placed(rows: pandas.DataFrame, where: Layout) -> pandas.DataFrame:
     return table.assign(label=label, y=y, label_y=label_y, bottom=bottom)
 
 
+@dataclass(frozen=True)
+class Difference:
+    """An axis of differences, with nothing in its middle.
+
+    reach  : its ends lie at -reach and reach
+    margin : half the width of a pale band about nothing, 0 for none
+    values : where ticks stand; labels : a Vega expression of what is written there, "" for the number
+    """
+
+    reach: float
+    margin: float = 0
+    values: tuple[float, ...] = ()
+    labels: str = ""
+
+
 def ladder(
-    rows: pandas.DataFrame, width: int, title: str, maximum: float | None = 100, *, bars: bool = False
+    rows: pandas.DataFrame,
+    width: int,
+    title: str,
+    maximum: float | None = 100,
+    *,
+    bars: bool = False,
+    difference: Difference | None = None,
 ) -> altair.LayerChart:
     """Draw the rows, first row on top, on an axis that starts at zero.
 
@@ -93,6 +114,7 @@ def ladder(
     title   : the axis title, with its unit
     maximum : end of the axis; None takes it from the data
     bars    : draw the value as a bar from zero, for shares of a whole
+    difference : an axis with zero in its middle instead
     """
     where = layout(rows, width)
     table = placed(rows, where)
@@ -102,19 +124,44 @@ def ladder(
     end = maximum or (1.0 if pandas.isna(largest) else max(1.0, float(largest) * 1.04))
     vertical = altair.Scale(domain=[height, 0], nice=False)
     base = altair.Chart().encode(y=altair.Y("y:Q", scale=vertical, axis=None))
-    scale = altair.Scale(domain=[0, end], nice=False)
-    axis = altair.Axis(title=title, tickCount=5, grid=not where.is_phone, labelFlush=where.is_phone)
+    start, end = (-difference.reach, difference.reach) if difference else (0, end)
+    scale = altair.Scale(domain=[start, end], nice=False)
+    axis = _axis(title, where, difference)
     x = altair.X("low:Q", scale=scale, axis=axis)
     marks = _bars(base, x) if bars else _marks(base, x)
-    track = [_track(base, x, end)] if where.is_phone else []
+    track = [_track(base, x, start, end)] if where.is_phone else []
+    if difference:
+        marks = [*_middle(scale, axis, height, difference.margin), *marks]
     labels = altair.Chart().encode(y=altair.Y("label_y:Q", scale=vertical, axis=None))
     words = _words(labels, labels if where.is_phone else base, where)
     return altair.layer(*track, *marks, *words, data=table).properties(width=where.plot, height=height)
 
 
-def _track(base: altair.Chart, x: altair.X, end: float) -> altair.Chart:
+def _axis(title: str, where: Layout, difference: Difference | None) -> altair.Axis:
+    ticks = {"tickCount": 5, "labelFlush": where.is_phone}
+    if difference and difference.values:
+        ticks = {"values": list(difference.values)}
+    if difference and difference.labels:
+        ticks["labelExpr"] = difference.labels
+    return altair.Axis(title=title, grid=not where.is_phone, **ticks)
+
+
+def _middle(scale: altair.Scale, axis: altair.Axis, height: int, margin: float) -> list[altair.Chart]:
+    """The line of no difference, and a pale band about it of what is too little to matter."""
+    ends = altair.Chart(altair.Data(values=[{"low": -margin, "high": margin, "none": 0}]))
+    across = {"y": altair.value(0), "y2": altair.value(height)}
+    band = ends.mark_rect(color=theme.MIST).encode(
+        x=altair.X("low:Q", scale=scale, axis=axis), x2="high:Q", **across
+    )
+    line = ends.mark_rule(color=theme.MUTED, strokeWidth=1.5).encode(
+        x=altair.X("none:Q", scale=scale, axis=axis), **across
+    )
+    return [band, line] if margin else [line]
+
+
+def _track(base: altair.Chart, x: altair.X, start: float, end: float) -> altair.Chart:
     """A thin line along each row of a phone's picture, where a grid would cross the words."""
-    rows = base.transform_filter("!datum.is_heading").transform_calculate(low="0", high=str(end))
+    rows = base.transform_filter("!datum.is_heading").transform_calculate(low=str(start), high=str(end))
     return rows.mark_rule(color=theme.HAIRLINE).encode(x=x, x2="high:Q")
 
 
