@@ -14,7 +14,13 @@ EVENTS = {
 
 def _watched(day, horizon, event, taxon=("all", "All animals"), site=("all", "All sites"), note=None):
     label, chance = EVENTS[event]
-    figures = {"count": 9, "chance": chance, "low": chance * 0.5, "high": chance * 1.5, "chance_if_early": chance + 3}
+    figures = {
+        "count": 9,
+        "chance": chance,
+        "low": chance * 0.5,
+        "high": chance * 1.5,
+        "chance_if_early": chance + 3,
+    }
     return (
         {"landmark_days": day, "landmark_label": DAYS[day]}
         | {"taxon_group_code": taxon[0], "taxon_group_label": taxon[1]}
@@ -38,8 +44,20 @@ def _answer(measure, axis, code, label, answer, count, total, note=None):
     figures = {"percent": percent, "exact_low": percent * 0.75, "exact_high": percent * 1.0625}
     figures |= {"bound_low": percent * 0.875, "bound_high": percent}
     return (
-        {"measure": measure, "measure_label": measure.capitalize(), "counts": "animals", "axis": axis, "code": code}
-        | {"label": label, "answer": answer, "answer_label": answer.capitalize(), "count": count, "total": total}
+        {
+            "measure": measure,
+            "measure_label": measure.capitalize(),
+            "counts": "animals",
+            "axis": axis,
+            "code": code,
+        }
+        | {
+            "label": label,
+            "answer": answer,
+            "answer_label": answer.capitalize(),
+            "count": count,
+            "total": total,
+        }
         | {"not_stated": 6, "note": note}
         | {name: value if note is None else None for name, value in figures.items()}
     )
@@ -50,11 +68,13 @@ def procedures():
     scope, scope_label = "endoscopic_retrieval", "Endoscopic retrieval"
     rows = [
         _answer("first_attempt", "treatment", scope, scope_label, "success", 30, 40),
-        _answer("first_attempt", "treatment", "surgery", "Surgery", "success", 5, 8, "too few for a percentage"),
+        _answer(
+            "first_attempt", "treatment", "surgery", "Surgery", "success", 5, 8, "too few for a percentage"
+        ),
         _answer("attempt", "procedure", scope, scope_label, "success", 33, 44),
         _answer("after_failure", "treatment", scope, scope_label, "surgery", 8, 10),
         _answer("after_failure", "treatment", scope, scope_label, "died", 2, 10),
-        _answer("complication", "all", "all", "All kinds", "none", 90, 100),
+        _answer("complication", "all", "all", "All kinds", "nothing", 90, 100),
         _answer("complication", "all", "all", "All kinds", "infection", 10, 100),
         _answer("gear_item", "all", "all", "All kinds", "removed", 70, 80),
         _answer("at_release", "treatment", "watched", "Watched", "yes", 3, 30),
@@ -76,7 +96,9 @@ def milestones():
     """Two milestones: one with a window, one without an end."""
     told = {"operated": 30, "source": "common practice, no source"}
     sutures = {"milestone": "suture_removal", "label": "Sutures out", "animals": 18, "within": 17}
-    sutures |= {"from_days": 39, "until_days": 45.0, "practice": "at about six weeks"} | _quartiles(41, 42, 43)
+    sutures |= {"from_days": 39, "until_days": 45.0, "practice": "at about six weeks"} | _quartiles(
+        41, 42, 43
+    )
     release = {"milestone": "release", "label": "Released", "animals": 22, "within": 20, "from_days": 42}
     release |= {"until_days": None, "practice": "when self-feeding"} | _quartiles(49, 52.5, 56)
     return pandas.DataFrame([told | sutures, told | release])
@@ -95,7 +117,12 @@ def after_release():
 
 def time_lost():
     """Mean days of one group."""
-    group = {"grouping": "injury", "grouping_label": "Injury", "group_code": "ingested", "group_label": "Swallowed"}
+    group = {
+        "grouping": "injury",
+        "grouping_label": "Injury",
+        "group_code": "ingested",
+        "group_label": "Swallowed",
+    }
     group |= {"horizon_days": 180, "note": None}
     states = [("in_care", "In care", 20.5), ("released", "Released", 120.25), ("died", "Dead", 39.25)]
     return pandas.DataFrame(
@@ -126,5 +153,14 @@ def hazard_ratios():
 
 def care_tables():
     """Every table of this file by name."""
-    makers = (look_ahead, procedures, removal_days, milestones, after_release, time_lost, gray_tests, hazard_ratios)
+    makers = (
+        look_ahead,
+        procedures,
+        removal_days,
+        milestones,
+        after_release,
+        time_lost,
+        gray_tests,
+        hazard_ratios,
+    )
     return {maker.__name__: maker() for maker in makers}

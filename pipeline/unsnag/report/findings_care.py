@@ -18,7 +18,7 @@ def watched_hooks(published: Published, year: int) -> list[Finding]:
     if passed is None or words.is_missing(passed.chance):
         return []
     head = (
-        f"Of swallowed hooks unmoved on day {ASKED_DAY}, {words.percent(passed.chance)} passed by themselves within "
+        f"Unmoved on day {ASKED_DAY}: {words.percent(passed.chance)} of swallowed hooks passed by themselves within "
         f"{HORIZON} days."
     )
     text = (
@@ -58,8 +58,8 @@ def released_after_coeliotomy(published: Published, year: int) -> list[Finding]:
         return []
     head = f"Half of the released turtles went free within {words.days(line.median_days)} of their operation."
     text = (
-        f"{words.animals(line.animals)}, all years; {words.count(line.within)} of them not before day "
-        f"{words.count(line.from_days)}, the common practice (no source)."
+        f"{words.animals(line.animals)}, all years; {words.count(line.within)} of them on day "
+        f"{words.count(line.from_days)} or later, as is common practice (no source)."
     )
     return [Finding(head, text)]
 
