@@ -149,6 +149,8 @@ def test_days_fall_in_the_stay_by_hand():
     assert resolve(When(days_after=12), admitted) == datetime.date(2025, 1, 1)
     assert resolve(When(None, 1, 3), None) is None
     assert resolve(When(None, 2, 29), datetime.date(2025, 3, 1)) is None
+    assert resolve(When(None, 1, 3), admitted, datetime.date(2025, 1, 3)) == datetime.date(2025, 1, 3)
+    assert resolve(When(None, 1, 3), admitted, datetime.date(2025, 1, 2)) is None
 
 
 def test_values():
@@ -170,7 +172,7 @@ def test_many_notes_are_the_same_on_two_processes(monkeypatch):
 
 
 def test_as_many_dates_as_texts():
-    with pytest.raises(ValueError, match="1 texts and 0 dates of admission"):
+    with pytest.raises(ValueError, match="1 texts and 0 dates"):
         understand_all(["hook"], [])
 
 

@@ -13,6 +13,7 @@ from unsnag import resources
 
 SCHEMAS = {
     "1_stage": "stage",
+    "1_texts": "notes",
     "2_standard": "standard",
     "3_link": "link",
     "4_mart": "mart",

@@ -1,11 +1,11 @@
-"""Build the store: exports → raw → layout → stage → standard → link → mart → checks, in a new file, then swapped in."""
+"""Build the store: from the exports over raw.* to mart.* and checks.*, in a new file, then swapped in."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from unsnag import __version__, checks, layout, models, places, settings_tables
+from unsnag import __version__, checks, layout, link, models, notes_tables, places, settings_tables
 from unsnag.databases import swapped_in
 from unsnag.errors import Problem, Problems, UnsnagError, raise_all
 from unsnag.read.files import matched_files
@@ -17,7 +17,7 @@ from unsnag.workspace.fields import kinds
 from unsnag.workspace.load import withdrawn_codes
 from unsnag.workspace.terms import withdrawn
 
-FOLDERS = ("1_stage", "2_standard", "3_link", "4_mart", "checks")
+FOLDERS = ("1_stage", "1_texts", "2_standard", "3_link", "4_mart", "checks")
 PLACED = {"most_uncertain_m", "just_outside_m", "least_tackle", "least_share"}
 PLAIN_KINDS = frozenset({"key", "date", "number", "count", "term"})
 
@@ -51,9 +51,13 @@ def build(workspace: Workspace, tell: Callable[[str], None] = lambda what: None)
         )
         given = parameters(workspace, as_of)
         models.build(connection, models.find(FOLDERS[:2]), given, tell)
+        tell("notes.facts")
+        notes_tables.write(connection, is_read=not workspace.without_notes)
+        models.build(connection, models.find(FOLDERS[2:3]), given, tell)
         tell("place.points")
         places.locate(connection, workspace.places, workspace.siting.at_site_m)
-        models.build(connection, models.find(FOLDERS[2:]), given, tell)
+        problems += link.build(connection, given, tell, workspace.folder / "decisions" / "links.csv")
+        models.build(connection, models.find(FOLDERS[4:]), given, tell)
         checks.gather(connection)
         models.build(connection, models.find(["6_feedback"]), parameters(workspace, as_of), tell)
     return Built(workspace.store, as_of, tuple(problems))
@@ -63,7 +67,8 @@ def fill(connection, workspace: Workspace, tell) -> list[UnsnagError]:
     """raw.* and layout.*, clinic by clinic; a clinic that cannot be read is left out whole and named."""
     workspace = with_exports(workspace)
     settings_tables.write(connection, workspace)
-    places.write(connection, workspace.places, {each.site_id: each.reason for each in workspace.siting.excluded})
+    siting = workspace.siting
+    places.write(connection, workspace.places, siting.reasons, siting.rules)
     create_books(connection)
     layout.create_tables(connection)
     problems: list[UnsnagError] = []

@@ -1,48 +1,31 @@
 -- One row per current stay record: how the stay ended, when in the stay, and whether the record is complete.
 -- key:  record_id
--- from: stage.stays, standard.word_codes
+-- from: standard.stated_endings, standard.notes_endings
 --
--- Ending, timing and status are three axes; one word of a clinic ("dead on arrival", "still here") may fill any.
-with coded as (
+-- Texts say how a stay ended where no column says anything of it, and on what day where the columns have the same
+-- ending and no day.
+with filled as (
     select
-        stays.record_id,
-        stays.admission_date,
-        stays.outcome_date,
-        coalesce(outcome.own, arrival.outcome, outcome_status.outcome) as outcome_code,
-        coalesce(outcome_timing.own, outcome.outcome_timing, arrival.outcome_timing) as stated_timing_code,
-        coalesce(outcome_status.own, outcome.outcome_status) as stated_status_code,
-        coalesce(arrival.own, outcome.arrival) as arrival_code,
-        coalesce(euthanasia_reason.own, outcome.euthanasia_reason) as euthanasia_reason_code,
-        transferred_to.own as transferred_to,
-        other_clinic.own as other_clinic
-    from stage.stays as stays
-    left join standard.word_codes as outcome
-        on stays.clinic = outcome.clinic and stays.outcome = outcome.word and outcome.field = 'outcome'
-    left join standard.word_codes as outcome_timing
-        on stays.clinic = outcome_timing.clinic and stays.outcome_timing = outcome_timing.word
-        and outcome_timing.field = 'outcome_timing'
-    left join standard.word_codes as outcome_status
-        on stays.clinic = outcome_status.clinic and stays.outcome_status = outcome_status.word
-        and outcome_status.field = 'outcome_status'
-    left join standard.word_codes as arrival
-        on stays.clinic = arrival.clinic and stays.arrival = arrival.word and arrival.field = 'arrival'
-    left join standard.word_codes as euthanasia_reason
-        on stays.clinic = euthanasia_reason.clinic and stays.euthanasia_reason = euthanasia_reason.word
-        and euthanasia_reason.field = 'euthanasia_reason'
-    left join standard.word_codes as transferred_to
-        on stays.clinic = transferred_to.clinic and stays.transferred_to = transferred_to.word
-        and transferred_to.field = 'transferred_to'
-    left join standard.word_codes as other_clinic
-        on stays.clinic = other_clinic.clinic and stays.other_clinic = other_clinic.word
-        and other_clinic.field = 'other_clinic'
-    where stays.standing = 'current'
+        stated.* exclude (outcome_code, arrival_code, outcome_date),
+        stated.outcome_code is null and stated.stated_status_code is null and stated.stated_timing_code is null
+            and stated.arrival_code is null as is_open,
+        coalesce(stated.outcome_code, if(is_open, said.outcome_code, null)) as outcome_code,
+        coalesce(stated.arrival_code, if(is_open, said.arrival_code, null)) as arrival_code,
+        is_open and coalesce(said.outcome_code, nullif(said.arrival_code, 'alive')) is not null
+            as is_outcome_from_notes,
+        stated.is_day_open and coalesce(stated.outcome_code, said.outcome_code) = said.outcome_code
+            and said.outcome_date is not null and (is_open or stated.outcome_code is not null)
+            as is_outcome_date_from_notes,
+        if(is_outcome_date_from_notes, said.outcome_date, stated.outcome_date) as outcome_date
+    from standard.stated_endings as stated
+    left join standard.notes_endings as said on stated.record_id = said.record_id
 ),
 
 judged as (
     select
         *,
         coalesce(arrival_code = 'dead' or stated_timing_code = 'before_admission', false) as is_dead_on_arrival
-    from coded
+    from filled
 )
 
 select
@@ -64,5 +47,8 @@ select
     stated_timing_code is null as is_timing_from_dates,
     euthanasia_reason_code,
     transferred_to,
-    other_clinic
+    other_clinic,
+    outcome_date,
+    coalesce(is_outcome_from_notes, false) as is_outcome_from_notes,
+    coalesce(is_outcome_date_from_notes, false) as is_outcome_date_from_notes
 from judged

@@ -1,22 +1,31 @@
--- One row per finding of a current stay, in the shared codes.
+-- One row per finding of a current stay, in the shared codes: the columns' word, and what only its texts tell of.
 -- key:  stay_id, finding_number
--- from: stage.findings, standard.word_codes
+-- from: standard.stated_findings, standard.notes_findings
 --
--- A word that the clinic has coded 'ignore' tells of no finding; a value without a name is kept as 'unmapped'.
+-- What texts say of gear (or of appetite, of lead …) on a day of which the columns say anything of it is not taken;
+-- nor is what has no day on either side.
+with stated as (
+    select *, if(starts_with(finding_code, 'gear_'), 'gear', finding_code) as finding_of
+    from standard.stated_findings
+),
+
+all_told as (
+    select * exclude (finding_of), false as from_notes
+    from stated
+    union all by name
+    select
+        told.* exclude (finding_of, told_number),
+        case when told.finding_value is not null then 'ug/dL' end as finding_unit,
+        true as from_notes
+    from standard.notes_findings as told
+    anti join stated
+        on told.stay_id = stated.stay_id and told.finding_of = stated.finding_of
+        and coalesce(told.finding_date = stated.finding_date, true)
+)
+
 select
-    findings.stay_id,
+    * exclude (finding_number),
     row_number() over (
-        partition by findings.stay_id
-        order by
-            findings.finding_date nulls last, findings.file_id, findings.row_number, findings.item_number,
-            findings.block_number
-    ) as finding_number,
-    findings.clinic,
-    findings.finding_date,
-    coalesce(kind.own, 'unmapped') as finding_code,
-    findings.finding_value,
-    findings.finding_unit
-from stage.findings as findings
-left join standard.word_codes as kind
-    on findings.clinic = kind.clinic and findings.finding = kind.word and kind.field = 'finding'
-where findings.is_current and findings.stay_id is not null and (kind.own is not null or findings.finding is null)
+        partition by stay_id order by finding_date nulls last, finding_number nulls last, finding_code
+    ) as finding_number
+from all_told

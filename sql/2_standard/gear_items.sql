@@ -1,64 +1,49 @@
--- One row per piece of tackle of a current stay, in the shared codes.
+-- One row per piece of tackle of a current stay, in the shared codes: the columns' word, gaps filled from texts.
 -- key:  stay_id, gear_item_number
--- from: stage.gear_items, stage.stays, standard.word_codes, standard.injuries, codes.cause
+-- from: standard.stated_gear_items, standard.notes_gear, standard.notes_against_columns, codes.gear
 --
--- Items listed on their own come first. A stay without any has one item made from its patient row, if that row
--- names gear or a hook, or a way of injuring in an animal that came because of tackle. A word that nobody has coded
--- yet ("gear: none") makes no animal a tackle case.
-with listed as (
-    select
-        items.stay_id,
-        items.clinic,
-        items.file_id, items.row_number, items.item_number, items.block_number,
-        coalesce(gear.own, injury.gear) as gear_code,
-        coalesce(injury.own, gear.injury) as injury_code,
-        coalesce(hook_kind.own, gear.hook_kind) as hook_kind_code,
-        items.hook_size,
-        barb.own as barb_code,
-        items.line_strength,
-        items.line_length,
-        coalesce(body_site.own, injury.body_site) as body_site_code,
-        coalesce(line_trailing.own, gear.line_trailing, injury.line_trailing) as line_trailing_code,
-        coalesce(lead.own, gear.lead, injury.lead) as lead_code,
-        gear_fate.own as gear_fate_code,
-        items.gear_fate_date
-    from stage.gear_items as items
-    left join standard.word_codes as gear
-        on items.clinic = gear.clinic and items.gear = gear.word and gear.field = 'gear'
-    left join standard.word_codes as injury
-        on items.clinic = injury.clinic and items.injury = injury.word and injury.field = 'injury'
-    left join standard.word_codes as hook_kind
-        on items.clinic = hook_kind.clinic and items.hook_kind = hook_kind.word and hook_kind.field = 'hook_kind'
-    left join standard.word_codes as barb
-        on items.clinic = barb.clinic and items.barb = barb.word and barb.field = 'barb'
-    left join standard.word_codes as body_site
-        on items.clinic = body_site.clinic and items.body_site = body_site.word and body_site.field = 'body_site'
-    left join standard.word_codes as line_trailing
-        on items.clinic = line_trailing.clinic and items.line_trailing = line_trailing.word
-        and line_trailing.field = 'line_trailing'
-    left join standard.word_codes as lead
-        on items.clinic = lead.clinic and items.lead = lead.word and lead.field = 'lead'
-    left join standard.word_codes as gear_fate
-        on items.clinic = gear_fate.clinic and items.gear_fate = gear_fate.word and gear_fate.field = 'gear_fate'
-    where items.is_current and items.stay_id is not null
+-- Filled are the empty axes of a stay's only piece, unless texts speak of other gear or another injury than its
+-- columns. A stay without a piece may have one made from its texts (notes_gear.sql).
+with pieces as (
+    select *, count(*) over (partition by stay_id) = 1 as is_only_piece, true as is_in_columns
+    from standard.stated_gear_items
+    union all by name
+    select stay_id, clinic, 1 as gear_item_number, true as is_only_piece, false as is_in_columns
+    from standard.notes_gear
+    anti join standard.stated_gear_items as stated using (stay_id)
+    where may_make_a_piece
 ),
 
-from_patient_row as (
+differing as (
+    select distinct stay_id from standard.notes_against_columns where axis in ('gear', 'injury')
+),
+
+fillings as (
     select
-        stays.stay_id, stays.clinic, stays.file_id, stays.row_number, 0 as item_number, 0 as block_number,
-        stays.hook_size, stays.line_strength, stays.line_length,
-        injuries.* exclude (record_id, cause_code, severity_code, injury_age_code, gear_at_release_code)
-    from stage.stays as stays
-    inner join standard.injuries as injuries on stays.record_id = injuries.record_id
-    anti join listed on stays.stay_id = listed.stay_id
-    left join codes.cause as cause on injuries.cause_code = cause.code
-    where coalesce(nullif(injuries.gear_code, 'unmapped'), nullif(injuries.hook_kind_code, 'unmapped')) is not null
-        or (cause.is_tackle = 'yes' and coalesce(injuries.gear_code, injuries.injury_code) is not null)
+        said.* replace (if(gear.is_hook = 'no', null, said.hook_kind_code) as hook_kind_code),
+        pieces.gear_item_number
+    from standard.notes_gear as said
+    inner join pieces on said.stay_id = pieces.stay_id and pieces.is_only_piece
+    anti join differing on said.stay_id = differing.stay_id
+    left join codes.gear as gear on coalesce(pieces.gear_code, said.gear_code) = gear.code
 )
 
 select
-    * exclude (file_id, row_number, item_number, block_number),
-    row_number() over (
-        partition by stay_id order by file_id, row_number, item_number, block_number
-    ) as gear_item_number
-from (select * from listed union all by name select * from from_patient_row)
+    pieces.* exclude (is_only_piece) replace (
+        coalesce(pieces.gear_code, said.gear_code) as gear_code,
+        coalesce(pieces.injury_code, said.injury_code) as injury_code,
+        coalesce(pieces.hook_kind_code, said.hook_kind_code) as hook_kind_code,
+        coalesce(pieces.body_site_code, said.body_site_code) as body_site_code,
+        coalesce(pieces.line_trailing_code, said.line_trailing_code) as line_trailing_code,
+        coalesce(pieces.lead_code, said.lead_code) as lead_code
+    ),
+    list_filter([
+        if(pieces.gear_code is null and said.gear_code is not null, 'gear', ''),
+        if(pieces.injury_code is null and said.injury_code is not null, 'injury', ''),
+        if(pieces.hook_kind_code is null and said.hook_kind_code is not null, 'hook_kind', ''),
+        if(pieces.body_site_code is null and said.body_site_code is not null, 'body_site', ''),
+        if(pieces.line_trailing_code is null and said.line_trailing_code is not null, 'line_trailing', ''),
+        if(pieces.lead_code is null and said.lead_code is not null, 'lead', '')
+    ], lambda axis: axis <> '') as axes_from_notes
+from pieces
+left join fillings as said on pieces.stay_id = said.stay_id and pieces.gear_item_number = said.gear_item_number

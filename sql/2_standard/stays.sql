@@ -42,7 +42,6 @@ select
     letters_and_digits(numbered.case_number) as own_number,
     numbered.found_date,
     numbered.admission_date,
-    numbered.outcome_date,
     numbered.found_place,
     if(numbered.has_place, numbered.latitude, places.latitude) as latitude,
     if(numbered.has_place, numbered.longitude, places.longitude) as longitude,

@@ -1,6 +1,7 @@
 -- One row per case: one animal, one episode, from its first admission to the ending of its last stay.
 -- key:  case_id
--- from: mart.stays, mart.gear_items, mart.case_times, link.animals, codes.cause
+-- from: mart.stays, mart.gear_items, mart.cases_from_notes, mart.case_times, link.animals, codes.cause
+-- is_from_notes: some of its tackle, procedures, findings or its ending was read in a text.
 with first_stays as (
     select * from mart.stays where stay_number = 1
 ),
@@ -10,7 +11,7 @@ last_stays as (
 ),
 
 counted as (
-    select case_id, count(distinct clinic) as clinic_count, count(*) as stay_count
+    select case_id, count(distinct clinic) as clinic_count, count(stay_number) as stay_count
     from mart.stays
     group by case_id
 ),
@@ -63,11 +64,13 @@ select
     last_stays.euthanasia_reason_code,
     last_stays.gear_at_release_code,
     coalesce(principal.gear_item_count, 0) as gear_item_count,
-    last_stays.export_date
+    last_stays.export_date,
+    texts.case_id is not null as is_from_notes
 from first_stays
 inner join last_stays on first_stays.case_id = last_stays.case_id
 inner join counted on first_stays.case_id = counted.case_id
 inner join mart.case_times as times on first_stays.case_id = times.case_id
 inner join link.animals as animals on first_stays.case_id = animals.case_id
 left join codes.cause as cause on first_stays.cause_code = cause.code
+left join mart.cases_from_notes as texts on first_stays.case_id = texts.case_id
 left join principal on first_stays.case_id = principal.case_id

@@ -1,15 +1,21 @@
 -- One row per case and finding, in order, over all its stays.
 -- key:  case_id, finding_order
--- from: mart.stays, standard.findings
+-- from: mart.stays, link.case_starts, standard.findings
+--
+-- What a second entry of a stay repeats counts once. Days run from the case's time zero.
 with of_case as (
     select
         stays.case_id,
         stays.stay_number,
-        first_stays.admission_date as time_zero,
+        starts.time_zero,
         findings.* exclude (stay_id)
     from mart.stays as stays
-    inner join mart.stays as first_stays on stays.case_id = first_stays.stay_id
+    inner join link.case_starts as starts on stays.case_id = starts.case_id
     inner join standard.findings as findings on stays.incident_id = findings.stay_id
+    qualify stays.stay_number is not null
+        or count(stays.stay_number) over (
+            partition by stays.case_id, findings.finding_date, findings.finding_code
+        ) = 0
 )
 
 select
@@ -22,5 +28,6 @@ select
     date_diff('day', time_zero, finding_date) as finding_days,
     finding_code,
     finding_value,
-    finding_unit
+    finding_unit,
+    from_notes
 from of_case

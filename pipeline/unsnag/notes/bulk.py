@@ -13,7 +13,7 @@ from unsnag.notes.dates import When, resolve
 from unsnag.notes.read import Read, reader
 from unsnag.notes.rules import load_rules
 
-COLUMNS = ("note", "axis", "code", "start", "end", "status", "date", "result", "rule")
+COLUMNS = ("note", "axis", "code", "start", "end", "status", "date", "is_day_written", "result", "rule")
 CHUNK = 5_000
 
 
@@ -23,26 +23,31 @@ def understand_all(
     date_order: str = "dmy",
     codes: Path | None = None,
     processes: int = 1,
+    last_dates: Sequence[datetime.date | None] | None = None,
 ) -> pandas.DataFrame:
     """What each of many notes says: one row a mention.
 
     The columns are ``note`` (number of the text, from 0) and what Mention has, without the words and the reasons:
-    those are ``texts[note][start:end]`` and what ``explain`` shows.
+    those are ``texts[note][start:end]`` and what ``explain`` shows. ``is_day_written`` tells a day that cannot be
+    resolved from none.
 
     texts           : the notes; None and empty ones say nothing
     admission_dates : as many, or None
+    last_dates      : as many, or None: a day without a year is none after it
     codes           : the folder of the rules; by default the shipped one
     processes       : how many read side by side
     Raises          ValueError: the lengths differ
     """
-    dates = admission_dates if admission_dates is not None else [None] * len(texts)
-    if len(dates) != len(texts):
-        raise ValueError(f"{len(texts)} texts and {len(dates)} dates of admission: give one for each text")
+    nothing = [None] * len(texts)
+    firsts, lasts = (nothing if given is None else given for given in (admission_dates, last_dates))
+    for dates in (firsts, lasts):
+        if len(dates) != len(texts):
+            raise ValueError(f"{len(texts)} texts and {len(dates)} dates: give one for each text")
     distinct = list(dict.fromkeys(filter(None, texts)))
     read = _read_all(distinct, date_order, codes, processes)
     said = {text: rows for text, rows in zip(distinct, read, strict=True) if rows}
     rows = [
-        (number, *before, resolve(when, dates[number]), *after)
+        (number, *before, resolve(when, firsts[number], lasts[number]), when is not None, *after)
         for number, text in enumerate(texts)
         for before, when, after in said.get(text, ())
     ]

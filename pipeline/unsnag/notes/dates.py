@@ -45,6 +45,7 @@ MAY_BE_DATE = re.compile(
     rf"\d(?:[./-]\d|(?:st|nd|rd|th)?[ /-]?(?:of |de )?{MONTH}"
     rf"|(?<=(?:{_BEFORE_A_DAY})\d)|(?<=(?:{_BEFORE_A_DAY}) \d)|(?<=d\d)|(?<=d \d))"
 )
+STATED_ORDERS = ("dmy", "mdy")
 EARLIEST_BEFORE_ADMISSION = datetime.timedelta(days=31)
 
 
@@ -61,7 +62,8 @@ def read_when(written: str, date_order: str = "dmy") -> When | None:
     """The day that a matched text names, or None if it can be no day (a fraction, a score).
 
     written    : folded text that DATE matched
-    date_order : dmy or mdy, the clinic's habit; an impossible month is read the other way round
+    date_order : dmy or mdy, the clinic's habit; an impossible month is read the other way round. With any other
+                 habit only what can be read in one way is a day
     """
     numbers = [int(number) for number in re.findall(r"\d+", written)]
     if re.match(r"d(ays?|ia)? ?\d", written):
@@ -74,7 +76,10 @@ def read_when(written: str, date_order: str = "dmy") -> When | None:
     first, second = numbers[:2]
     day, month = (second, first) if date_order == "mdy" else (first, second)
     year = _full_year(numbers[2:])
-    return _checked(year, month, day) or _checked(year, day, month)
+    either = _checked(year, month, day), _checked(year, day, month)
+    if date_order not in STATED_ORDERS and None not in either and either[0] != either[1]:
+        return None
+    return either[0] or either[1]
 
 
 def _full_year(numbers: list[int]) -> int | None:
@@ -92,11 +97,14 @@ def _checked(year: int | None, month: int, day: int) -> When | None:
     return When(year, month, day)
 
 
-def resolve(when: When | None, admission_date: datetime.date | None) -> datetime.date | None:
+def resolve(
+    when: When | None, admission_date: datetime.date | None, last_date: datetime.date | None = None
+) -> datetime.date | None:
     """The calendar day, or None if it cannot be known.
 
     A day without a year is the one in the year after admission, or in the month before it: an animal may have
-    been found, or filmed elsewhere, shortly before it came.
+    been found, or filmed elsewhere, shortly before it came. If that lies after the last day of which the note can
+    tell, the year is not known.
     """
     if when is None:
         return None
@@ -104,7 +112,8 @@ def resolve(when: When | None, admission_date: datetime.date | None) -> datetime
         return admission_date + datetime.timedelta(days=when.days_after) if admission_date else None
     if when.year is not None:
         return datetime.date(when.year, when.month, when.day)
-    return _in_stay(when, admission_date) if admission_date else None
+    day = _in_stay(when, admission_date) if admission_date else None
+    return None if day and last_date and day > last_date else day
 
 
 def _in_stay(when: When, admission_date: datetime.date) -> datetime.date | None:

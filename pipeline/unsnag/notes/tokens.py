@@ -28,6 +28,8 @@ REMEMBERED = 500_000
 SAID_BY = {"&": "and", "+": "and", "<": "below", ">": "above"}
 MAY_SAY = (*SAID_BY.items(), ("#", "fracture"), ("/", "and"))
 SILENT = ":@%*_~^¡"
+BLANKED = "[removed]"
+SILENCE = "~" * len(BLANKED)
 
 
 def _folding() -> dict[int, str]:
@@ -43,8 +45,8 @@ FOLDING = _folding()
 
 
 def fold(text: str) -> str:
-    """Lower case without accents, of exactly the same length."""
-    return text.translate(FOLDING)
+    """Lower case without accents, of exactly the same length; a blanked contact detail says nothing."""
+    return text.replace(BLANKED, SILENCE).translate(FOLDING)
 
 
 def bare_words(folded: str) -> list[str]:
