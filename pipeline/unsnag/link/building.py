@@ -2,12 +2,14 @@
 
 from collections.abc import Callable
 from operator import itemgetter
+from pathlib import Path
 
 import duckdb
 
 from unsnag import models
 from unsnag.errors import Problem
 from unsnag.link import scoring, weights
+from unsnag.link.checking import decision_problems
 from unsnag.link.choosing import DECIDED, STATED, WEIGHED, Grey, Link, Pair, Stay, choose
 
 # Tables that Python makes in this room, in order; a SQL file that names one in its header waits for it.
@@ -29,11 +31,17 @@ SIDES = """inner join link.compared_stays as before on pairs.earlier_stay_id = b
 
 
 def build(
-    connection: duckdb.DuckDBPyConnection, parameters: dict, tell: Callable[[str], None] = lambda what: None
+    connection: duckdb.DuckDBPyConnection,
+    parameters: dict,
+    tell: Callable[[str], None],
+    decisions: Path,
+    is_past: bool = False,
 ) -> list[Problem]:
     """Make every table of link.*.
 
-    Returns  what is wrong with the steward's decisions, as far as only the records can tell
+    decisions : the file of the steward's decisions, which the problems name
+    is_past   : whether the run speaks of a day gone by
+    Returns     what is wrong with the decisions, as far as only the records can tell
     """
     before, between, after = _phases(models.find(["3_link"]))
     models.build(connection, before, parameters, tell)
@@ -41,11 +49,11 @@ def build(
     scoring.score(connection)
     models.build(connection, between, parameters, tell)
     tell("joining stays")
-    problems = _choose(connection)
+    refused = _choose(connection)
     for table, words in COMMENTS.items():
         connection.execute(f"comment on table {table} is {models.literal(words)}")
     models.build(connection, after, parameters, tell)
-    return problems
+    return decision_problems(connection, decisions, refused, is_past)
 
 
 def _phases(found: list[models.Model]) -> list[list[models.Model]]:
@@ -58,16 +66,16 @@ def _phases(found: list[models.Model]) -> list[list[models.Model]]:
     return phases
 
 
-def _choose(connection) -> list[Problem]:
-    """Write link.chosen_pairs and link.grey_pairs."""
+def _choose(connection) -> list[Pair]:
+    """Write link.chosen_pairs and link.grey_pairs. Returns  decided pairs that could not be obeyed."""
     rows = connection.execute("select stay_id, band, incident_id from link.compared_stays").fetchall()
     stays = {stay_id: Stay(band, incident) for stay_id, band, incident in rows}
     decided, apart = _decided(connection)
     pairs = [*decided, *_stated(connection), *_weighed(connection)]
-    links, grey = choose(pairs, stays, apart, {kind: weights.limits(kind) for kind in weights.KINDS})
+    links, grey, refused = choose(pairs, stays, apart, {kind: weights.limits(kind) for kind in weights.KINDS})
     _write(connection, "link.chosen_pairs", map(_link_row, links))
     _write(connection, "link.grey_pairs", map(_grey_row, grey))
-    return []
+    return refused
 
 
 def _decided(connection) -> tuple[list[Pair], set[frozenset[str]]]:

@@ -90,7 +90,7 @@ class Cases:
             free = pair.later not in self.main_of and pair.later not in self.mains
         else:
             free = earlier not in self.next_of and later not in self.last_of
-        return free and self._case(earlier) != self._case(later) and self._agree(pair, earlier, later)
+        return free and not self.are_joined(pair) and self._agree(pair, earlier, later)
 
     def join(self, pair: Pair) -> None:
         """Make the pair one animal's."""
@@ -112,6 +112,11 @@ class Cases:
             dict(self.case_of), {case: list(stays) for case, stays in self.members.items()},
         )  # fmt: skip
 
+    def are_joined(self, pair: Pair) -> bool:
+        """Whether both stays are one case's already."""
+        earlier, later = self.ends(pair)
+        return self._case(earlier) == self._case(later)
+
     def _case(self, stay: str) -> str:
         return self.case_of.get(stay, stay)
 
@@ -126,8 +131,8 @@ class Cases:
 
 def choose(
     pairs: Iterable[Pair], stays: dict[str, Stay], apart: set[frozenset[str]], limits: dict[str, Limits]
-) -> tuple[list[Link], list[Grey]]:
-    """The links, and the pairs that a person should look at.
+) -> tuple[list[Link], list[Grey], list[Pair]]:
+    """The links, the pairs that a person should look at, and the decided ones that other decisions make impossible.
 
     pairs  : all that were decided, stated or weighed
     apart  : pairs of stay ids that are two animals, as a steward decided
@@ -136,6 +141,7 @@ def choose(
     cases = Cases(stays, apart)
     links: list[Link] = []
     grey: list[Grey] = []
+    refused: list[Pair] = []
     for kind in (
         SECOND_ENTRY,
         HAND_OVER,
@@ -145,11 +151,13 @@ def choose(
             if pair.basis != WEIGHED and cases.fits(pair):
                 cases.join(pair)
                 links.append(Link(pair, None))
+            elif pair.basis == DECIDED and not cases.are_joined(pair):
+                refused.append(pair)
         rivals = [pair for pair in of_kind if pair.basis == WEIGHED and cases.fits(pair)]
         taken, doubtful = _weigh(rivals, cases, limits[kind])
         links += taken
         grey += doubtful
-    return links, grey
+    return links, grey, refused
 
 
 def _weigh(pairs: list[Pair], cases: Cases, limits: Limits) -> tuple[list[Link], list[Grey]]:

@@ -35,7 +35,7 @@ def _score_kind(connection, kind: str) -> None:
     beside = connection.cursor()
     try:
         predicted = predict(beside, kind, weights.limits(kind).list_from)
-        _write_levels(beside, kind)
+        write_levels(beside, kind)
         ids = "compared_number_l as earlier_number, compared_number_r as later_number"
         beside.execute(
             f"insert into pooled.link.scored_pairs select '{kind}', {ids}, match_weight from {predicted} order by all"
@@ -74,7 +74,7 @@ def predict(beside: duckdb.DuckDBPyConnection, kind: str, lowest: float | None) 
     return linker.inference.predict(threshold_match_weight=lowest).physical_name
 
 
-def _write_levels(beside, kind: str) -> None:
+def write_levels(beside, kind: str) -> None:
     """Splink's number of each level: -1 where a value is missing, the others counted down to 0."""
     beside.execute(
         "create or replace temp table stated_levels "
