@@ -13,15 +13,17 @@ TABLES = {
     "excluded_because varchar",
     "bins": "bin_id varchar, site_id varchar, decided date, installed date, removed date",
     "notes": "note varchar",
+    "rules": "rule varchar, value varchar",
     "points": "latitude double, longitude double, council varchar, near_council varchar, outside_m double",
     "point_sites": "latitude double, longitude double, site_id varchar, distance_m double",
 }
 
 
-def write(connection, places: Places, excluded: dict[str, str]) -> None:
+def write(connection, places: Places, excluded: dict[str, str], rules: dict[str, str]) -> None:
     """Make the tables of the schema place; ``points`` and ``point_sites`` stay empty until ``locate``.
 
     excluded : site_id → why no bin may stand there
+    rules    : key of places/siting.toml → its value in words
     """
     connection.execute("create schema if not exists place")
     rows = {
@@ -29,6 +31,7 @@ def write(connection, places: Places, excluded: dict[str, str]) -> None:
         "sites": [(*site[:6], excluded.get(site.site_id)) for site in places.sites],
         "bins": [each[:5] for each in places.bins],
         "notes": [(note,) for note in places.notes],
+        "rules": sorted(rules.items()),
     }
     for table, columns in TABLES.items():
         connection.execute(f"create or replace table place.{table} ({columns})")

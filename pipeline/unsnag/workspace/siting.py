@@ -62,6 +62,20 @@ class Siting(Frozen):
     replicates: Annotated[int, Field(ge=99, le=99_999)] = 999
     seed: int = 1
 
+    @property
+    def reasons(self) -> dict[str, str]:
+        """Site → why no new bin may stand there."""
+        return {each.site_id: each.reason for each in self.excluded}
+
+    @property
+    def rules(self) -> dict[str, str]:
+        """Every rule in words, to be published beside what rests on it."""
+        plain = self.model_dump(exclude={"excluded", "minimum", "reduction"})
+        reduction = {f"reduction.{key}": value for key, value in self.reduction.model_dump().items()}
+        minimum = {f"minimum.{council}": least for council, least in self.minimum.items()}
+        told = plain | reduction | minimum
+        return {key: f"{value:g}" if isinstance(value, float) else str(value) for key, value in told.items()}
+
 
 def read_siting(path: Path, places: Places, problems: list[Problem]) -> Siting:
     """The settings of places/siting.toml, all defaults if there is none; what is wrong goes to the problems."""

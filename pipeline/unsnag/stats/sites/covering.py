@@ -10,6 +10,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import block_array, csr_array, eye_array
 
 from unsnag.stats.arguments import as_counts
+from unsnag.stats.sites.covering_apart import best_apart, is_apart
 from unsnag.stats.sites.distance import distance_matrix_m
 
 # Of scipy's milp.
@@ -153,6 +154,8 @@ def weight_reached(weight, covers, chosen, standing):
 def best_set(weight, covers, k, standing, rules):
     """The best set of at most k candidates, bool (s,), or None where none keeps the rules; arguments as above."""
     weight, covers = _patterns(weight[~standing], covers[~standing])
+    if is_apart(covers, rules):
+        return best_apart(weight, covers, rules, k)
     best = _solve(weight, covers, rules, k, np.zeros(covers.shape[1]), -weight, 0.0)
     if best is None:
         return None
