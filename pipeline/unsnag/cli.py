@@ -18,6 +18,7 @@ from unsnag import (
     checks,
     cli_effects,
     cli_intake,
+    cli_links,
     cli_query,
     feedback,
     resources,
@@ -157,6 +158,7 @@ app.command(
 )(plainly(cli_intake.add_clinic))
 app.command(epilog="Example: unsnag terms our-network --write")(plainly(cli_intake.terms))
 app.command(epilog="Example: unsnag fields outcome")(plainly(cli_intake.fields))
+app.command(epilog="Example: unsnag links our-network")(plainly(cli_links.links))
 
 
 @app.command(epilog="Example: unsnag analyse our-network")
@@ -244,7 +246,7 @@ SAID = {
     "report.pdf": "the same report for paper",
     "pictures": "every picture of the report as SVG, with its specification",
     "tables": "every table of the report as CSV",
-    "private": "each clinic's questions, for that clinic only",
+    "private": "for the steward (steward.html), and each clinic's questions, for that clinic only",
     "manifest.json": "what the report rests on: hashes, versions, row counts",
 }
 

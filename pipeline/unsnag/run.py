@@ -10,7 +10,7 @@ from pathlib import Path
 
 import duckdb
 
-from unsnag import __version__, analyse, editions, feedback, publish, store
+from unsnag import __version__, analyse, editions, feedback, publish, steward, store
 from unsnag.databases import reading, swapped_in
 from unsnag.errors import Problem, UnsnagError
 from unsnag.report import own_words, write_report, write_tables
@@ -42,6 +42,9 @@ def everything(workspace: Workspace, year: int | None, as_of: date | None, tell:
     if workspace.as_of is None:
         tell("writing the clinics' feedback")
         feedback.write_all(workspace)
+        year_made = made_year(workspace, year)
+        changes = editions.since(workspace, year_made)
+        steward.write(workspace, year_made, bool(changes and (changes.figures or changes.reasons)))
         made.append(workspace.made("private"))
     codebook = workspace.made("out") / "codebook.html"
     return Made(
@@ -58,7 +61,9 @@ def analyse_and_publish(workspace: Workspace, tell: Tell) -> dict[str, int]:
     with changed_copy(workspace.store) as connection:
         as_of = connection.execute("select as_of from run.about").fetchone()[0]
         parameters = store.parameters(workspace, as_of)
-        rows = analyse.run(connection, parameters | {"questions": workspace.questions, "siting": workspace.siting}, tell)
+        rows = analyse.run(
+            connection, parameters | {"questions": workspace.questions, "siting": workspace.siting}, tell
+        )
         publish.build_public(connection, parameters, tell)
     tell("writing out/public.duckdb")
     publish.write_public(workspace.store, workspace.public)
