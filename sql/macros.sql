@@ -164,3 +164,10 @@ create or replace macro pseudonym(private_id, secret) as
 
 -- A name of code as a person writes it: 'body_site' is 'Body site'.
 create or replace macro in_letters(name) as upper(name[1]) || replace(name[2:], '_', ' ');
+
+-- The address of a group of animals that are alike, as published cells have it; an axis that is not asked for is 'all'.
+create or replace macro like_cell(injury, body_site, taxon_group, severity) as coalesce(nullif(concat_ws(
+    '|',
+    'injury=' || nullif(injury, 'all'), 'body_site=' || nullif(body_site, 'all'),
+    'taxon_group=' || nullif(taxon_group, 'all'), 'severity=' || nullif(severity, 'all')
+), ''), 'all=all');

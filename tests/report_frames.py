@@ -246,7 +246,10 @@ def pathways():
         (1, "surgery", "died", 30),
         (2, "surgery", "released", 40),
     ]
-    return pandas.DataFrame(rows, columns=["step_number", "step_from", "step_to", "animals"])
+    frame = pandas.DataFrame(rows, columns=["step_number", "step_from", "step_to", "animals"])
+    return frame.assign(
+        from_label=frame["step_from"].str.capitalize(), to_label=frame["step_to"].str.capitalize()
+    )
 
 
 def counted_cases():
