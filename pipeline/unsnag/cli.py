@@ -20,6 +20,7 @@ from unsnag import (
     cli_intake,
     cli_links,
     cli_query,
+    cli_share,
     feedback,
     resources,
     run,
@@ -212,6 +213,9 @@ def effects(
 
 app.command(epilog='Example: unsnag query our-network "select count(*) from public.cases"')(
     plainly(cli_query.query)
+)
+app.command(epilog="Example: unsnag extract our-network tackle_cases --to tackle_cases_2024")(
+    plainly(cli_share.extract)
 )
 
 
