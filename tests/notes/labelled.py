@@ -25,7 +25,7 @@ AXES = {
     "arrival": "arrival",
     "again": "seen_again",
 }
-ADDED_LATER = ("fresh", "last")
+ADDED_LATER = ("fresh", "last", "unseen")
 STATUSES = {"": "present", "?": "uncertain", "no:": "absent", "old:": "history"}
 LABEL = re.compile(
     r"(?P<status>\?|no:|old:)?(?P<code>[a-z_]+)(?:\+(?P<result>[a-z]+))?(?:@(?P<date>[\d-]+))?$"
