@@ -81,6 +81,7 @@ def treated(injury, label, treatment, released, died, note=None):
     known = released + died
     has_percent = note is None
     figures = {"percent_released": 100 * released / known, "wilson_low": 31.0, "wilson_high": 88.0}
+    figures |= {"standardised": 64.0, "standardised_low": 29.0, "standardised_high": 86.0}
     figures |= {"exact_low": 30.0, "exact_high": 89.0, "release_by_horizon": 55.5, "release_low": 40.5}
     figures |= {"release_high": 70.5, "death_by_horizon": 20.25, "median_days": 12.5}
     counts = {"animals": known + 2, "released": released, "died": died, "euthanased": 0, "other_known": 0}

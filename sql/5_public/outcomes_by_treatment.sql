@@ -22,6 +22,9 @@
 --   wilson_high: upper 95 % limit, Wilson, percent
 --   exact_low: lower 95 % limit, exact, percent
 --   exact_high: upper 95 % limit, exact, percent
+--   standardised: percent released with the severity of all resolved animals of the injury, group and site
+--   standardised_low: its lower 95 % limit, percent
+--   standardised_high: its upper 95 % limit, percent
 --   median_days: median days from the treatment to release, among the released
 --   horizon_days: days after the treatment at which the next four columns are read
 --   release_by_horizon: share released by then, counted from the day of the treatment, percent
@@ -51,20 +54,18 @@ select
     treatment.label as treatment_label,
     case when is_shown then animals end as animals,
     case when is_shown then released end as released,
-    case when is_shown then died end as died,
-    case when is_shown then euthanased end as euthanased,
+    case when is_shown then died end as died, case when is_shown then euthanased end as euthanased,
     case when is_shown then other_known end as other_known,
     case when is_shown then unresolved end as unresolved,
     case when has_percent then round(percent_released, 4) end as percent_released,
-    case when has_percent then round(wilson_low, 4) end as wilson_low,
-    case when has_percent then round(wilson_high, 4) end as wilson_high,
-    case when has_percent then round(exact_low, 4) end as exact_low,
-    case when has_percent then round(exact_high, 4) end as exact_high,
+    case when has_percent then round(wilson_low, 4) end as wilson_low, case when has_percent then round(wilson_high, 4) end as wilson_high,
+    case when has_percent then round(exact_low, 4) end as exact_low, case when has_percent then round(exact_high, 4) end as exact_high,
+    case when has_percent then round(standardised, 4) end as standardised,
+    case when has_percent then round(standardised_low, 4) end as standardised_low, case when has_percent then round(standardised_high, 4) end as standardised_high,
     case when has_percent then median_days end as median_days,
     horizon_days,
     case when has_percent then round(release_by_horizon, 4) end as release_by_horizon,
-    case when has_percent then round(release_low, 4) end as release_low,
-    case when has_percent then round(release_high, 4) end as release_high,
+    case when has_percent then round(release_low, 4) end as release_low, case when has_percent then round(release_high, 4) end as release_high,
     case when has_percent then round(death_by_horizon, 4) end as death_by_horizon,
     case
         when not is_shown then 'withheld: ' || reason

@@ -6,6 +6,7 @@ import pandas as pd
 from unsnag.stats.incidence import incidence_at, incidence_from_counts
 from unsnag.stats.proportions import clopper_pearson, wilson
 from unsnag.stats.risk_counts import risk_counts
+from unsnag.stats.standardise import direct_rate
 
 TITLE = "Outcomes by injury and treatment"
 QUESTION = "How did animals end that were treated so?"
@@ -30,6 +31,10 @@ COLUMNS = {
     "wilson_high": "upper 95 % limit, Wilson, percent",
     "exact_low": "lower 95 % limit, exact (Clopper-Pearson), percent",
     "exact_high": "upper 95 % limit, exact (Clopper-Pearson), percent",
+    "standardised": "percent released with the severity of all resolved animals of the injury, group and site",
+    "standardised_low": "its lower 95 % limit, percent",
+    "standardised_high": "its upper 95 % limit, percent",
+    "standardised_reason": "why there is no standardised rate; empty if there is",
     "median_days": "median days from the treatment to release, among the released",
     "horizon_days": "days after the treatment at which the next four columns are read",
     "release_by_horizon": "share released by then, counted from the day of the treatment, percent",
@@ -93,6 +98,10 @@ order by all
 )
 
 
+MIX = f"select {', '.join(KEY)}, stratum, released, resolved from mart.treatment_mix order by all"
+NO_BAND = "no animal so treated of a severity that others had"
+
+
 def compute(mart):
     """One row per injury, taxon group, body site and treatment reached."""
     frame = mart.frame(COUNTS)
@@ -102,6 +111,9 @@ def compute(mart):
         frame["percent_released"] = 100 * count / total
     for name, limits in (("wilson", wilson(count, total)), ("exact", clopper_pearson(count, total))):
         frame[f"{name}_low"], frame[f"{name}_high"] = (100 * limit for limit in limits)
+    frame = frame.merge(standardised(mart.frame(MIX)), on=KEY, how="left").fillna(
+        {"standardised_reason": NO_BAND}
+    )
     horizon = mart.settings["horizon_days"]
     by_horizon = from_treatment(mart.frame(DAYS), horizon)
     return frame.merge(by_horizon, on=KEY, how="left").assign(horizon_days=horizon)[list(COLUMNS)]
@@ -127,3 +139,25 @@ def from_treatment(days, horizon):
         release_high=high[:, 0],
         death_by_horizon=share[:, 1],
     )
+
+
+def standardised(mix):
+    """Release rates as they would be had every treatment met the severity of all animals of its group.
+
+    mix     : frame with the columns of KEY, stratum, released and resolved; the treatment 'all' is the standard
+    Returns     frame, one row a group and treatment, percent
+    """
+    wide = mix.pivot_table(["released", "resolved"], KEY, "stratum", "sum", fill_value=0)
+    count, total = wide["released"].to_numpy(), wide["resolved"].to_numpy()
+    groups = wide.index.droplevel("treatment_code")
+    is_standard = wide.index.get_level_values("treatment_code") == "all"
+    standards = pd.DataFrame(total[is_standard], index=groups[is_standard]).loc[groups].to_numpy()
+    rows = [direct_rate(*row) for row in zip(count, total, standards, strict=True)]
+    rate, low, high, covered = np.array(rows, dtype=float).reshape(-1, 4).T
+    frame = wide.index.to_frame(index=False).assign(
+        standardised=100 * rate,
+        standardised_low=100 * low,
+        standardised_high=100 * high,
+        standardised_reason=np.where(covered < 1 - 1e-12, NO_BAND, ""),
+    )
+    return frame[~is_standard]
