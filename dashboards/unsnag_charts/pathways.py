@@ -85,7 +85,7 @@ def _stacked(links: pandas.DataFrame, side: str, other: str) -> pandas.DataFrame
 
 
 def chart(frame: pandas.DataFrame, width: int) -> altair.LayerChart:
-    """Draw public.pathways with the labels ``from_label`` and ``to_label``."""
+    """Draw public.pathways."""
     if theme.is_phone(width):
         return _bars(frame, width)
     drawing = laid_out(frame)

@@ -7,7 +7,7 @@ import pandas
 from unsnag_charts.theme import ENDING_WORDS
 
 from unsnag.report import effects_in_words, words
-from unsnag.report.published import Published, in_letters
+from unsnag.report.published import Published
 
 DAYS = (1, 7, 14, 30, 60, 90, 180, 365)
 
@@ -121,17 +121,6 @@ def _labels(published: Published, grouping: str) -> Callable[[str], str]:
     return lambda code: labels.get(code) or published.words.get(code, code)
 
 
-def pathways(published: Published, year: int) -> pandas.DataFrame:
-    """public.pathways with its steps in words, ``from_label`` and ``to_label``."""
-    treated = published.frames["outcomes_by_treatment"]
-    labels = ENDING_WORDS | dict(zip(treated["treatment_code"], treated["treatment_label"], strict=True))
-    frame = published.frames["pathways"]
-    steps = {
-        end: [labels.get(step) or in_letters(step) for step in frame[f"step_{end}"]] for end in ("from", "to")
-    }
-    return frame.assign(from_label=steps["from"], to_label=steps["to"])
-
-
 def endings_at_days(published: Published, year: int) -> pandas.DataFrame:
     """public.endings as it stands on a few days: per group and ending the last row up to each of DAYS."""
     frame = published.frames["endings"]
@@ -153,6 +142,5 @@ FRAMES = {
     "animals_of_year": (("cases",), animals_of_year),
     "endings_at_days": (("endings",), endings_at_days),
     "injuries_by_taxon_group": (("cases", "release_rates"), injuries_by_taxon_group),
-    "pathways_in_words": (("pathways", "outcomes_by_treatment"), pathways),
     **effects_in_words.FRAMES,
 }
