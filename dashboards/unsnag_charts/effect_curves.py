@@ -4,46 +4,56 @@ import altair
 import pandas
 
 from unsnag_charts import numbers, theme
-from unsnag_charts.endings import LABEL_HEIGHT, spread
+from unsnag_charts.endings import LABEL_HEIGHT
 from unsnag_charts.ladder import LETTER, wrap
 
+ORDER = ["released", "died or euthanased"]
 ENDINGS = {"released": "released", "died": "died or euthanased", "euthanased": "died or euthanased"}
 DASHES = [[1, 0], [6, 3], [2, 3], [8, 2, 2, 2]]
 INKS = [theme.WATER, theme.ENDING_INKS["euthanased"], theme.ENDING_COLOURS["died"], theme.MUTED]
+NO_BREAK = "\u2060"  # holds a number and its unit together while a label is wrapped
 HEIGHT, AXIS_ROOM, LABEL_ROOM = 150, 56, 190  # pixels
 
 
 def curves(frame: pandas.DataFrame) -> pandas.DataFrame:
-    """One line a question, outcome and strategy: ``title``, ``strategy_label``, ``number``, ``day``, ``incidence``."""
-    frame = frame.assign(outcome=frame["ending"].map(ENDINGS))
-    keys = ["question_label", "outcome", "strategy_label", "day"]
-    lines = frame.groupby(keys, sort=False)["incidence"].sum().reset_index()
+    """One line a question, outcome and strategy: ``title``, ``strategy_label``, ``number``, ``day``, ``incidence``.
+
+    Release before death, the strategy that others are compared with first.
+    """
+    frame = frame.assign(outcome=frame["ending"].map(ENDINGS), is_later=~frame["is_reference"])
+    keys = ["question_label", "outcome", "is_later", "strategy_label", "day"]
+    lines = frame.groupby(keys)["incidence"].sum().reset_index()
+    rank = lines["outcome"].map(ORDER.index).rename("rank")
+    lines = lines.assign(rank=rank).sort_values(["question_label", "rank", *keys[2:]], kind="stable")
     panel = lines["question_label"] + ": " + lines["outcome"]
-    number = lines.groupby("question_label", sort=False)["strategy_label"].transform(
+    number = lines.groupby("question_label")["strategy_label"].transform(
         lambda names: pandas.factorize(names)[0]
     )
-    return lines.assign(title=panel, number=number)
+    return lines.assign(title=panel, number=number).reset_index(drop=True)
 
 
 def _labelled(lines: pandas.DataFrame, letters: int) -> pandas.DataFrame:
     """The last point of each line with its label, moved apart where labels would touch."""
     ends = lines.groupby(["title", "strategy_label"], sort=False).tail(1)
     ends = ends.sort_values(["title", "incidence"], kind="stable")
-    share = ends["incidence"].map(lambda value: numbers.number(value, 0) + numbers.THIN + "%")
+    share = ends["incidence"].map(lambda value: numbers.number(value, 0) + NO_BREAK + "%")
     text = (ends["strategy_label"] + " " + share).map(lambda label: wrap(label, letters))
-    tallest = text.str.count("\n").max() + 1
-    gap = tallest * LABEL_HEIGHT / HEIGHT * 100
-    place = ends.groupby("title", sort=False)["incidence"].transform(
-        lambda values: _within(list(values), gap)
-    )
-    return ends.assign(text=text, place=place)
+    tall = (text.str.count("\n") + 1) * LABEL_HEIGHT / HEIGHT * 100
+    place = pandas.concat(
+        [pandas.Series(_places(list(own["incidence"]), list(tall[own.index])), own.index)
+         for _, own in ends.groupby("title", sort=False)]
+    )  # fmt: skip
+    return ends.assign(text=text.str.replace(NO_BREAK, numbers.THIN), place=place)
 
 
-def _within(values: list[float], gap: float) -> list[float]:
-    """Places ``gap`` apart that stay below the top of the panel, from the highest line downwards."""
-    places = spread(values, gap)
-    over = max(0.0, places[-1] + gap / 2 - 100)
-    return [place - over for place in places]
+def _places(values: list[float], tall: list[float]) -> list[float]:
+    """Middles of labels of these heights, at their values or pushed up by the one below, all within the panel."""
+    places: list[float] = []
+    top = 0.0
+    for value, height in zip(values, tall, strict=True):
+        places.append(max(value, top + height / 2))
+        top = places[-1] + height / 2
+    return [place - max(0.0, top - 100) for place in places]
 
 
 def chart(frame: pandas.DataFrame, width: int) -> altair.TopLevelMixin:
@@ -72,7 +82,7 @@ def _panel(title: str, lines: pandas.DataFrame, labels: pandas.DataFrame, plot: 
         interpolate="step-after", strokeWidth=2.5
     )
     words = altair.Chart(labels[["day", "place", "number", "text"]]).mark_text(
-        align="left", dx=8, fontSize=13, fontWeight=600, lineHeight=LABEL_HEIGHT
+        align="left", baseline="middle", dx=8, fontSize=13, fontWeight=600, lineHeight=LABEL_HEIGHT
     )
     return altair.layer(
         line.encode(

@@ -47,7 +47,8 @@ def ladder_rows(frame: pandas.DataFrame) -> pandas.DataFrame:
                 group[:1], [""], label=[f"{question}: {contrast[:1].lower()}{contrast[1:]}"], is_heading=True
             )
         )
-        labels = group["measure_label"] + ", " + group["animals_label"].str.lower()
+        who = ", " + group["animals_label"].str.lower()
+        labels = group["measure_label"] + who.where(group["effect_by"] != "all", "")
         blocks.append(
             rows(group, [_figures(row) for row in group.itertuples()], label=labels.array,
                  value="difference", low="low", high="high",

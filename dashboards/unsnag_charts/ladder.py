@@ -67,7 +67,9 @@ def wrap(label: str, letters: int) -> str:
 
 def placed(rows: pandas.DataFrame, where: Layout) -> pandas.DataFrame:
     """The rows with their wrapped label, and the heights of their line (y) and words (label_y), in pixels."""
-    label = rows["label"].map(lambda text: wrap(text, where.letters))
+    across = int((where.left + where.plot + where.right) / (LETTER + 1))  # a heading has its line to itself
+    letters = rows["is_heading"].map({True: across, False: where.letters})
+    label = pandas.Series([wrap(*each) for each in zip(rows["label"], letters, strict=True)], rows.index)
     extra = label.str.count("\n") * LINE
     if where.is_phone:
         height = rows["is_heading"].map({True: 38, False: 50}) + extra
@@ -126,12 +128,12 @@ def ladder(
     base = altair.Chart().encode(y=altair.Y("y:Q", scale=vertical, axis=None))
     start, end = (-difference.reach, difference.reach) if difference else (0, end)
     scale = altair.Scale(domain=[start, end], nice=False)
-    axis = _axis(title, where, difference)
-    x = altair.X("low:Q", scale=scale, axis=axis)
+    x = altair.X("low:Q", scale=scale, axis=_axis(title, where, difference))
     marks = _bars(base, x) if bars else _marks(base, x)
     track = [_track(base, x, start, end)] if where.is_phone else []
     if difference:
-        marks = [*_middle(scale, axis, height, difference.margin), *marks]
+        middle = _middle(base, x, difference.margin, None if where.is_phone else height)
+        marks = [*middle, *marks]
     labels = altair.Chart().encode(y=altair.Y("label_y:Q", scale=vertical, axis=None))
     words = _words(labels, labels if where.is_phone else base, where)
     return altair.layer(*track, *marks, *words, data=table).properties(width=where.plot, height=height)
@@ -146,16 +148,24 @@ def _axis(title: str, where: Layout, difference: Difference | None) -> altair.Ax
     return altair.Axis(title=title, grid=not where.is_phone, **ticks)
 
 
-def _middle(scale: altair.Scale, axis: altair.Axis, height: int, margin: float) -> list[altair.Chart]:
-    """The line of no difference, and a pale band about it of what is too little to matter."""
-    ends = altair.Chart(altair.Data(values=[{"low": -margin, "high": margin, "none": 0}]))
-    across = {"y": altair.value(0), "y2": altair.value(height)}
-    band = ends.mark_rect(color=theme.MIST).encode(
-        x=altair.X("low:Q", scale=scale, axis=axis), x2="high:Q", **across
-    )
-    line = ends.mark_rule(color=theme.MUTED, strokeWidth=1.5).encode(
-        x=altair.X("none:Q", scale=scale, axis=axis), **across
-    )
+def _middle(base: altair.Chart, x: altair.X, margin: float, height: int | None) -> list[altair.Chart]:
+    """The line of no difference, and a pale band about it of what is too little to matter.
+
+    Down the whole picture, ``height`` pixels; on a phone (None) row by row, for there they would cross the words.
+    """
+    if height is None:
+        ends = base.transform_filter("!datum.is_heading")
+        band, line = (
+            ends.mark_bar(size=16, color=theme.MIST),
+            ends.mark_tick(size=16, thickness=1.5, color=theme.MUTED),
+        )
+        across = {}
+    else:
+        ends = altair.Chart(altair.Data(values=[{}]))
+        band, line = ends.mark_rect(color=theme.MIST), ends.mark_rule(color=theme.MUTED, strokeWidth=1.5)
+        across = {"y": altair.value(0), "y2": altair.value(height)}
+    band = band.transform_calculate(low=str(-margin), high=str(margin)).encode(x=x, x2="high:Q", **across)
+    line = line.transform_calculate(low="0").encode(x=x, **across)
     return [band, line] if margin else [line]
 
 

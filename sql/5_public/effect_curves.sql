@@ -5,11 +5,12 @@
 -- columns:
 --   question: name of the planned comparison
 --   strategy: the strategy
+--   is_reference: whether the others are compared with it
 --   ending: released, died or euthanased: the endings of which something may be said
 --   day: whole days from admission
 --   incidence: share that would have ended so by the day, percent
 with told as (
-    select distinct question, unnest([strategy, reference]) as strategy, ending
+    select distinct question, reference, unnest([strategy, reference]) as strategy, ending
     from (
         select
             question, strategy, reference,
@@ -19,9 +20,11 @@ with told as (
     )
 )
 
-select curves.question, curves.strategy, curves.ending, curves.day, round(curves.incidence, 2) as incidence
+select
+    curves.question, curves.strategy, told.reference = curves.strategy as is_reference, curves.ending, curves.day,
+    round(curves.incidence, 2) as incidence
 from result.effect_curves as curves
-semi join told
+inner join told
     on curves.question = told.question and curves.strategy = told.strategy and curves.ending = told.ending
 where not isnan(curves.incidence)
 order by curves.question, curves.strategy, curves.ending, curves.day

@@ -106,8 +106,10 @@ def _if_ended_otherwise(found, row, said):
     if not animals or np.isnan([low, high]).any():
         return []
     those = "the one without a known ending" if animals == 1 else f"the {animals} without a known ending"
+    if round(low) == round(high):
+        return [f"{those} can hardly move it"]
     return [f"{those} could move it to between {_points(low)} and {_points(high)}"]
 
 
 def _points(value):
-    return f"{round(value):+d}" if round(value) else "0"
+    return f"{round(value):+d}".replace("-", "−") if round(value) else "0"
