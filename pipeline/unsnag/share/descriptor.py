@@ -1,0 +1,160 @@
+"""datapackage.json and CITATION.cff: an extract described for programs and for those who cite it.
+
+Sources  Data Package 2.0 and Table Schema 2.0 (https://datapackage.org), Citation File Format 1.2.0
+         (https://github.com/citation-file-format), Darwin Core (http://rs.tdwg.org/dwc/terms/)
+"""
+
+import hashlib
+import json
+from dataclasses import dataclass
+from pathlib import Path
+
+from unsnag.share import small_groups
+from unsnag.share.codebook import Code, Codebook, Column, Table
+from unsnag.share.release import HEADING
+
+PROFILES = "https://datapackage.org/profiles/2.0/"
+TYPES = {
+    "VARCHAR": "string",
+    "BIGINT": "integer",
+    "INTEGER": "integer",
+    "DOUBLE": "number",
+    "BOOLEAN": "boolean",
+}
+MEDIA = {
+    "csv": "text/csv", "parquet": "application/vnd.apache.parquet", "html": "text/html", "sql": "application/sql",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Described:
+    """What an extract is: its cohort in words, its day, its version, how many cases."""
+
+    cohort: str
+    title: str
+    network: str
+    as_of: str
+    version: str
+    cases: int
+    is_invented: bool
+    unsnag: str
+    conditions: str
+
+    @property
+    def sentence(self) -> str:
+        """The extract in one paragraph."""
+        parts = [
+            f"{self.title}: {self.cases} cases of {self.network}, as they stood on {self.as_of}.",
+            f"Conditions: {self.conditions}." if self.conditions else "",
+            "Invented data: the clinics, their people and every case are made up."
+            if self.is_invented
+            else "",
+            "Associations from records can mislead; population evidence does not decide one animal's treatment.",
+        ]
+        return " ".join(filter(None, parts))
+
+
+def package(what: Described, folder: Path, table: Table, book: Codebook) -> str:
+    """The text of datapackage.json for the files that stand in the folder."""
+    resources = [
+        _rows(folder, "cases", cases_schema(table, book)),
+        _rows(folder, "codes", _schema(CODES_FIELDS)),
+    ]
+    resources += [
+        _rows(folder, name, _schema(fields))
+        for name, fields in SHEETS.items()
+        if (folder / f"{name}.csv").is_file()
+    ]
+    resources += [_file(folder, path) for path in ("cases.parquet", "codebook.html", "query.sql")]
+    described = {
+        "$schema": PROFILES + "datapackage.json",
+        "name": what.cohort.replace("_", "-"),
+        "title": what.title,
+        "description": what.sentence,
+        "version": what.version,
+        "contributors": [{"title": what.network, "roles": ["rightsHolder"]}],
+        "keywords": ["wildlife rehabilitation", "fishing tackle", "animal injury"],
+        "resources": resources,
+        "unsnag:query": "query.sql",
+        "unsnag:asOf": what.as_of,
+        "unsnag:software": f"unsnag {what.unsnag}",
+    }
+    return json.dumps(described, indent=2, ensure_ascii=False) + "\n"
+
+
+# Columns of the smaller tables → their type.
+CODES_FIELDS = dict.fromkeys(("vocabulary", "code", "label", "definition"), "string")
+FLOW_FIELDS = {"step": "integer", "condition": "string", "animals_out": "integer", "animals_left": "integer"}
+SHEETS = {
+    "codebook": dict.fromkeys(HEADING, "string"),
+    "small_groups": {"known": "string"} | dict.fromkeys(small_groups.COUNTS, "integer"),
+    "flow": FLOW_FIELDS,
+}
+
+
+def cases_schema(table: Table, book: Codebook) -> dict:
+    """The Table Schema of the cases: types, codes as enumerations, Darwin Core terms."""
+    return {
+        "$schema": PROFILES + "tableschema.json",
+        "fields": [_field(column, book) for column in table.columns],
+        "missingValues": [""],
+        "primaryKey": ["case_id"],
+    }
+
+
+def _field(column: Column, book: Codebook) -> dict:
+    field = {"name": column.name, "type": TYPES.get(column.type, "any"), "description": column.meaning}
+    if column.darwin_core:
+        field["rdfType"] = column.darwin_core
+    if column.name == "case_id":
+        field["constraints"] = {"required": True, "unique": True}
+    elif column.vocabulary:
+        field["constraints"] = {"enum": [code.code for code in allowed(column, book)]}
+    return field
+
+
+def allowed(column: Column, book: Codebook) -> list[Code]:
+    """The codes that may stand in a column of the cases, and the words for none."""
+    return [*book.codes[column.vocabulary], *(word for word in book.words_for_no_code if word.code != "all")]
+
+
+def _schema(fields: dict[str, str]) -> dict:
+    return {
+        "$schema": PROFILES + "tableschema.json",
+        "fields": [{"name": name, "type": kind} for name, kind in fields.items()],
+        "missingValues": [""],
+    }
+
+
+def _file(folder: Path, path: str) -> dict:
+    data = (folder / path).read_bytes()
+    name, _, suffix = path.rpartition(".")
+    described = {
+        "$schema": PROFILES + "dataresource.json",
+        "name": path.replace("_", "-") if suffix != "csv" else name.replace("_", "-"),
+        "path": path,
+        "format": suffix,
+        "mediatype": MEDIA[suffix],
+        "hash": f"sha256:{hashlib.sha256(data).hexdigest()}",
+    }
+    # Validators that cannot read Parquet take a stated size for a wrong one; the hash pins the file without it.
+    return described if suffix == "parquet" else described | {"bytes": len(data)}
+
+
+def _rows(folder: Path, name: str, schema: dict) -> dict:
+    return _file(folder, f"{name}.csv") | {"type": "table", "encoding": "utf-8", "schema": schema}
+
+
+def citation(what: Described) -> str:
+    """The text of CITATION.cff. Its values are JSON strings, which YAML reads as they are."""
+    keys = {
+        "cff-version": "1.2.0",
+        "message": "If you use these data, please cite them as below.",
+        "type": "dataset",
+        "title": f"{what.title} ({what.network})",
+        "version": what.version,
+        "date-released": what.as_of,
+        "abstract": what.sentence,
+    }
+    lines = [f"{key}: {json.dumps(value, ensure_ascii=False)}" for key, value in keys.items()]
+    return "\n".join([*lines, "authors:", f"  - name: {json.dumps(what.network, ensure_ascii=False)}", ""])
