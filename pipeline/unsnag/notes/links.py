@@ -44,7 +44,7 @@ def link_sites(words: Words, candidates: Sequence[Candidate], rules: Rules) -> l
         candidate.reasons.append(f"'{words.said(blamed.first, blamed.last)}' beside it")
         kept.append(candidate)
         gear = _nearest(candidate, filter(_is_gear, candidates), words)
-        kept += _follows(candidate, gear, rules, candidates)
+        kept += _follows(candidate, gear, words, rules, candidates)
     return kept
 
 
@@ -81,12 +81,12 @@ def _distance(site: Candidate, other: Candidate, words: Words) -> int:
 
 
 def _follows(
-    site: Candidate, gear: Candidate | None, rules: Rules, candidates: Sequence[Candidate]
+    site: Candidate, gear: Candidate | None, words: Words, rules: Rules, candidates: Sequence[Candidate]
 ) -> list[Candidate]:
     """The injury that gear at this part of the body means, as firm as the gear is."""
     if gear is None:
         return []
-    if site.code in rules.deep_sites - {"cloaca"}:
+    if site.code in rules.deep_sites - {"cloaca"} or _felt_through_the_neck(site, words, rules):
         rule = DEEP
     elif gear.code in WITH_A_POINT and not _only_felt_there(site, candidates, rules):
         rule = SHALLOW
@@ -94,6 +94,12 @@ def _follows(
         return []
     first, last = min(site.first, gear.first), max(site.last, gear.last)
     return [Candidate(rule, first, last, rule.axis, rule.code, gear.status, list(gear.reasons))]
+
+
+def _felt_through_the_neck(site: Candidate, words: Words, rules: Rules) -> bool:
+    """A hook that hands feel in the neck lies in the gullet; one that sits in its skin is seen."""
+    first, last = words.sentence(site.first)
+    return site.code == FELT_FROM_OUTSIDE and not set(rules.lists["felt"]).isdisjoint(words.words[first:last])
 
 
 def _only_felt_there(site: Candidate, candidates: Sequence[Candidate], rules: Rules) -> bool:
