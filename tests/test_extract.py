@@ -114,7 +114,7 @@ def test_the_package_says_what_version_2_requires(described):
 
 
 def test_the_hashes_are_those_of_the_files(made, described):
-    for resource in described["resources"]:
+    for resource in (*described["resources"], described["unsnag:alsoAs"]):
         digest = hashlib.sha256((made.folder / resource["path"]).read_bytes()).hexdigest()
         assert resource["hash"] == f"sha256:{digest}"
     assert described["version"].endswith(described["resources"][0]["hash"].removeprefix("sha256:")[:12])
