@@ -2,6 +2,7 @@
 
 import duckdb
 import pandas
+from effect_frames import effect_tables
 from report_frames_care import care_tables
 
 GROUPS = [
@@ -302,7 +303,7 @@ def other_tables():
 
 def all_tables():
     """Every published table that the report knows."""
-    return other_tables() | care_tables() | {
+    return other_tables() | care_tables() | effect_tables() | {
         "release_rates": release_rates(),
         "shares": shares(),
         "outcomes_by_treatment": outcomes_by_treatment(),
