@@ -10,7 +10,7 @@ from pathlib import Path
 
 import duckdb
 
-from unsnag import __version__, analyse, editions, feedback, publish, steward, store
+from unsnag import __version__, analyse, editions, feedback, own, publish, steward, store
 from unsnag.databases import reading, swapped_in
 from unsnag.errors import Problem, UnsnagError
 from unsnag.report import own_words, write_report, write_tables
@@ -39,7 +39,7 @@ def everything(workspace: Workspace, year: int | None, as_of: date | None, tell:
     built = store.build(workspace, tell)
     analyse_and_publish(workspace, tell)
     made = report(workspace, year, tell)
-    if workspace.as_of is None:
+    if not workspace.is_aside:
         tell("writing the clinics' feedback")
         feedback.write_all(workspace)
         year_made = made_year(workspace, year)
@@ -58,18 +58,27 @@ def everything(workspace: Workspace, year: int | None, as_of: date | None, tell:
 def analyse_and_publish(workspace: Workspace, tell: Tell) -> dict[str, int]:
     """Compute every analysis on the store and publish what sql/5_public selects."""
     require(workspace.store, f"unsnag build {workspace.folder}")
+    own_ones = own_analyses(workspace, own.compute_all)
     with changed_copy(workspace.store) as connection:
         as_of = connection.execute("select as_of from run.about").fetchone()[0]
         parameters = store.parameters(workspace, as_of)
         rows = analyse.run(
             connection, parameters | {"questions": workspace.questions, "siting": workspace.siting}, tell
         )
+        rows |= own.write(connection, own_ones, parameters["minimum_clinics"], parameters["minimum_cell"])
         publish.build_public(connection, parameters, tell)
     tell("writing out/public.duckdb")
     publish.write_public(workspace.store, workspace.public)
     tell("writing the codebook")
     write_release(workspace.public, workspace.made("out"))
     return rows
+
+
+def own_analyses(workspace: Workspace, how: Callable) -> list[own.Own]:
+    """The analyses in the workspace's folder analyses/, computed or checked on the store."""
+    with reading(workspace.store) as connection:
+        as_of = connection.execute("select as_of from run.about").fetchone()[0]
+    return how(workspace.folder, workspace.store, store.parameters(workspace, as_of))
 
 
 def changed_copy(path: Path):
@@ -98,7 +107,7 @@ def report(workspace: Workspace, year: int | None, tell: Tell) -> list[Path]:
 
 def since(workspace: Workspace, year: int) -> tuple[str, ...]:
     """What has changed since the year's report was published, in sentences; of a past day nothing is said."""
-    changes = editions.since(workspace, year) if workspace.as_of is None else None
+    changes = None if workspace.is_aside else editions.since(workspace, year)
     return changes.sentences if changes else ()
 
 

@@ -44,9 +44,19 @@ class Workspace:
     link_decisions: tuple[LinkDecision, ...] = ()
 
     def made(self, room: str) -> Path:
-        """The folder of what a run makes in ``store``, ``private`` or ``out``; an as-of run keeps to its own."""
+        """The folder of what a run makes in ``store``, ``private`` or ``out``.
+
+        A run as of a day, or without what was read in texts, keeps to its own.
+        """
         folder = self.folder / room
-        return folder / "as-of" / self.as_of.isoformat() if self.as_of else folder
+        if self.as_of:
+            folder = folder / "as-of" / self.as_of.isoformat()
+        return folder / "without-notes" if self.without_notes else folder
+
+    @property
+    def is_aside(self) -> bool:
+        """Whether a run stands beside the current output: of a past day, or without what was read in texts."""
+        return self.as_of is not None or self.without_notes
 
     @property
     def store(self) -> Path:
