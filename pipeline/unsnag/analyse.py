@@ -39,7 +39,7 @@ def run(
     for module in find():
         tell(f"analysing {_name(module)}")
         for name, (frame, columns) in frames(module, Mart(connection, settings)).items():
-            _write(connection, name, frame, columns, module.QUESTION)
+            write(connection, name, frame, columns, module.QUESTION)
             rows[name] = len(frame)
     return rows
 
@@ -56,7 +56,11 @@ def _name(module: ModuleType) -> str:
     return module.__name__.rpartition(".")[2]
 
 
-def _write(connection, name: str, frame: pd.DataFrame, columns: dict[str, str], question: str) -> None:
+def write(connection, name: str, frame: pd.DataFrame, columns: dict[str, str], question: str) -> None:
+    """A frame as result.<name>, its question and the meaning of its columns as comments.
+
+    Raises  ValueError: the frame has other columns than are told
+    """
     if list(frame.columns) != list(columns):
         raise ValueError(
             f"result.{name} came with {list(frame.columns)}, its columns are said to be {list(columns)}"

@@ -18,10 +18,13 @@ from unsnag import (
     checks,
     cli_effects,
     cli_intake,
+    cli_like,
     cli_links,
+    cli_notes,
     cli_query,
     cli_share,
     feedback,
+    own,
     resources,
     run,
     store,
@@ -108,10 +111,12 @@ def copy_demo(folder: Path) -> None:
 
 
 @app.command(name="run", epilog="Example: unsnag run our-network --year 2024")
-def run_command(workspace: Folder, year: Year = None, as_of: AsOf = None) -> None:
+def run_command(
+    workspace: Folder, year: Year = None, as_of: AsOf = None, without_notes: cli_notes.WithoutNotes = False
+) -> None:
     """Read the exports, follow each animal, analyse, and write the year's report."""
     with said_plainly():
-        _run(load(workspace), year, as_of.date() if as_of else None)
+        _run(cli_notes.resting_on(load(workspace), without_notes), year, as_of.date() if as_of else None)
 
 
 def _run(workspace: Workspace, year, as_of) -> None:
@@ -149,6 +154,9 @@ def check(workspace: Folder) -> None:
         out.print(
             "Each row, and what to do about it: private/<clinic>/questions.csv", markup=False, highlight=False
         )
+        for each in run.own_analyses(place, own.check):
+            rows = f"{len(each.shown)} rows to publish, {each.withheld} withheld"
+            out.print(f"analyses/{each.table.removeprefix('own_')}.py: {rows}.", highlight=False)
         if must_act:
             raise typer.Exit(1)
 
@@ -159,7 +167,11 @@ app.command(
 )(plainly(cli_intake.add_clinic))
 app.command(epilog="Example: unsnag terms our-network --write")(plainly(cli_intake.terms))
 app.command(epilog="Example: unsnag fields outcome")(plainly(cli_intake.fields))
+app.command(epilog="Example: unsnag like our-network --injury ingested --taxon-group sea_turtle")(
+    plainly(cli_like.like)
+)
 app.command(epilog="Example: unsnag links our-network")(plainly(cli_links.links))
+app.command(epilog=cli_notes.EXAMPLE)(plainly(cli_notes.notes))
 
 
 @app.command(epilog="Example: unsnag analyse our-network")

@@ -42,4 +42,20 @@ def write_public(store: Path, public: Path) -> None:
         for model in models.find(["5_public"]):
             connection.execute(f"create table {model.name} as select * from store.{model.name}")
             models.comment(connection, model)
+        for name, words in connection.execute(OWN).fetchall():
+            connection.execute(f"create table public.{name} as select * from store.result.{name} order by rowid")
+            connection.execute(f"comment on table public.{name} is {models.literal(words)}")
+            for column, meaning in connection.execute(OWN_COLUMNS, [name]).fetchall():
+                connection.execute(f'comment on column public.{name}."{column}" is {models.literal(meaning)}')
         connection.execute("detach store")
+
+
+# What the floor of own/ let through.
+OWN = (
+    "select table_name, comment from duckdb_tables() where database_name = 'store' and schema_name = 'result' "
+    "and starts_with(table_name, 'own_') order by table_name"
+)
+OWN_COLUMNS = (
+    "select column_name, comment from duckdb_columns() where database_name = 'store' and schema_name = 'result' "
+    "and table_name = ? order by column_index"
+)

@@ -4,7 +4,7 @@ import tomllib
 from dataclasses import dataclass
 from pathlib import Path
 
-from unsnag.report import derived, findings, words
+from unsnag.report import derived, findings, own_analyses, words
 from unsnag.report.own_words import OwnWords
 from unsnag.report.published import Published
 from unsnag.report.views import LeftOut, View, Viewer
@@ -64,7 +64,10 @@ def compose(
         year=year,
         is_invented=published.about.get("invented", "").lower() == "true",
         about=published.about,
-        sections=tuple(section for part in outline["section"] if (section := author.section(part))),
+        sections=(
+            *(section for part in outline["section"] if (section := author.section(part))),
+            *_appendix(published),
+        ),
         left_out=tuple(author.left_out),
         tables=tuple(
             (name, published.descriptions.get(name, ""), len(frame))
@@ -73,6 +76,14 @@ def compose(
         own=own or OwnWords(),
         since=since,
     )
+
+
+def _appendix(published: Published) -> list[Section]:
+    """The analyses of the network's own, last; nothing where it has none."""
+    views = tuple(own_analyses.views(published))
+    if not views:
+        return []
+    return [Section("own", own_analyses.TITLE, (own_analyses.PROSE,), (), (), (), views, (), False)]
 
 
 class _Blanks(dict):
