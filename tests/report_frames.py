@@ -4,6 +4,7 @@ import duckdb
 import pandas
 from effect_frames import effect_tables
 from report_frames_care import care_tables
+from report_frames_places import place_tables
 
 GROUPS = [
     # grouping, group_code, group_label, counts of the headline: released, known, open
@@ -218,6 +219,29 @@ def clinic_funnel():
     return frame.assign(**limits, position=["within the limits"] * 2 + ["beyond the 99.8 % limits"])
 
 
+def animals_like_this():
+    """Two groups alike in injury and kind, of one injury."""
+    rows = [("pelican", "Pelican", 60, 40, 8), ("sea_turtle", "Sea turtle", 70, 50, 12)]
+    names = ["taxon_group_code", "taxon_group_label", "animals", "released", "died"]
+    figures = {
+        "euthanased": 2,
+        "percent_released": 80.0,
+        "wilson_low": 67.0,
+        "wilson_high": 88.5,
+        "median_days": 21.0,
+    }
+    figures |= {
+        "clustered_low": 51.0,
+        "clustered_high": 93.0,
+        "quartile_low": 14.0,
+        "quartile_high": 33.5,
+        "rank": 5,
+    }
+    return pandas.DataFrame(rows, columns=names).assign(
+        injury_code="ingested", injury_label="Swallowed", **figures
+    )
+
+
 def stays():
     """Days in care of the released."""
     columns = [
@@ -303,18 +327,25 @@ def other_tables():
 
 def all_tables():
     """Every published table that the report knows."""
-    return other_tables() | care_tables() | effect_tables() | {
-        "release_rates": release_rates(),
-        "shares": shares(),
-        "outcomes_by_treatment": outcomes_by_treatment(),
-        "endings": endings(),
-        "stays": stays(),
-        "pooled_rates": pooled_rates(),
-        "clinic_funnel": clinic_funnel(),
-        "years_compared": years_compared(),
-        "pathways": pathways(),
-        "cases": cases(),
-    }
+    return (
+        other_tables()
+        | care_tables()
+        | place_tables()
+        | effect_tables()
+        | {
+            "release_rates": release_rates(),
+            "shares": shares(),
+            "outcomes_by_treatment": outcomes_by_treatment(),
+            "endings": endings(),
+            "stays": stays(),
+            "pooled_rates": pooled_rates(),
+            "animals_like_this": animals_like_this(),
+            "clinic_funnel": clinic_funnel(),
+            "years_compared": years_compared(),
+            "pathways": pathways(),
+            "cases": cases(),
+        }
+    )
 
 
 def readable_tables():
