@@ -1,14 +1,21 @@
 -- One row per pair of stays that may be one animal, so that their likeness is worth weighing.
--- key:  kind, earlier_stay_id, later_stay_id
--- from: link.compared_stays, clinic.link_decisions
+-- key:  kind, earlier_number, later_number
+-- from: link.compared_stays, link.possible_second_entries, clinic.link_decisions
 --
 -- hand_over: a stay that ended in a transfer, and admissions elsewhere from the day before to a week after it; of a stay
 -- whose last day nobody knows, admissions within half a year that name its clinic, or within a month where it names them.
--- second_entry: two records of one clinic and species, admitted within three days of each other.
 -- What the clinics state against a pair forbids it: another band, another group of animals, another clinic named. A group
 -- that is not known forbids nothing where one clinic names the other. Steward's decisions are not weighed again.
+-- is_…_choice: of the animals of one clutch's record the first, so that the record counts as one choice.
 with stays as (
     select * from link.compared_stays
+),
+
+decided as (
+    select first.compared_number as first_number, second.compared_number as second_number
+    from clinic.link_decisions as decisions
+    inner join stays as first on decisions.first_stay_id = first.stay_id
+    inner join stays as second on decisions.second_stay_id = second.stay_id
 ),
 
 leaving as (
@@ -48,27 +55,21 @@ pairs as (
         and after.admission_date between before.admission_date and before.admission_date + 30
         and coalesce(before.taxon_group_code = after.taxon_group_code, true)
     union all
-    select 'second_entry', before.compared_number, after.compared_number
-    from (select *, unnest(range(0, 4)) as days_apart from stays where incident_id = stay_id) as before
-    inner join stays as after
-        on before.clinic = after.clinic and before.species_code = after.species_code
-        and before.admission_date + cast(before.days_apart as integer) = after.admission_date
-    where (before.admission_date, before.stay_id) < (after.admission_date, after.stay_id)
-        and after.incident_id = after.stay_id
+    select 'second_entry', earlier_number, later_number from link.possible_second_entries
 )
 
 select
     pairs.kind,
-    before.stay_id as earlier_stay_id,
-    after.stay_id as later_stay_id,
     pairs.earlier_number,
-    pairs.later_number
+    pairs.later_number,
+    before.animal_number = 1 as is_earlier_choice,
+    after.animal_number = 1 as is_later_choice
 from pairs
 inner join stays as before on pairs.earlier_number = before.compared_number
 inner join stays as after on pairs.later_number = after.compared_number
-anti join clinic.link_decisions as decisions
-    on least(before.stay_id, after.stay_id) = decisions.first_stay_id
-    and greatest(before.stay_id, after.stay_id) = decisions.second_stay_id
+anti join decided
+    on least(pairs.earlier_number, pairs.later_number) = decided.first_number
+    and greatest(pairs.earlier_number, pairs.later_number) = decided.second_number
 where
     coalesce(before.band = after.band, true)
     and after.admission_date >= before.admission_date

@@ -82,11 +82,14 @@ def _counts(beside, kind: str) -> dict[tuple[str, str], tuple[int, int]]:
         f"""with judged as (
             select scored.* exclude (match_weight, match_probability, match_key), stated.reason is not null as is_one
             from {predicted} as scored
-            inner join pooled.link.possible_pairs as pairs
-                on scored.compared_number_l = pairs.earlier_number and scored.compared_number_r = pairs.later_number
-                and pairs.kind = $kind
-            left join pooled.link.stated_pairs as stated using (kind, earlier_stay_id, later_stay_id)
-            left join pooled.link.links as links using (kind, earlier_stay_id, later_stay_id)
+            inner join pooled.link.compared_stays as before on scored.compared_number_l = before.compared_number
+            inner join pooled.link.compared_stays as after on scored.compared_number_r = after.compared_number
+            left join pooled.link.stated_pairs as stated
+                on stated.kind = $kind and before.stay_id = stated.earlier_stay_id
+                and after.stay_id = stated.later_stay_id
+            left join pooled.link.links as links
+                on links.kind = $kind and before.stay_id = links.earlier_stay_id
+                and after.stay_id = links.later_stay_id
             where stated.reason is not null or links.reason is null
         )
 

@@ -69,7 +69,7 @@ def predict(beside: duckdb.DuckDBPyConnection, kind: str, lowest: float | None) 
             f"from {PAIRS} where kind = '{kind}'"
         )
     )
-    linker = Linker(stays, weights.settings(kind), log_level=None)
+    linker = Linker(stays, weights.settings(kind), log_level=None, validate_settings=False)
     linker.table_management.register_blocked_pairs_for_predict(pairs)
     return linker.inference.predict(threshold_match_weight=lowest).physical_name
 
