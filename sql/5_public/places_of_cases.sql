@@ -1,6 +1,6 @@
 -- One row per way in which a case stands to the councils and sites; every case stands in one, and 'all' is their sum.
 -- key:  place_standing
--- from: mart.case_places, withhold.decisions
+-- from: mart.case_places, place.councils, withhold.decisions
 --
 -- columns:
 --   place_standing: all, at_site, away_from_sites, too_uncertain, just_outside, outside, no_place
@@ -33,4 +33,5 @@ select
 from words
 left join counted on words.place_standing = counted.place_standing
 left join withhold.decisions as decisions on 'place_standing=' || words.place_standing = decisions.cell
+where exists (select 1 from place.councils)
 order by words.position

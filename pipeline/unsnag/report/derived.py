@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import pandas
 from unsnag_charts.theme import ENDING_WORDS
 
-from unsnag.report import effects_in_words, words
+from unsnag.report import effects_in_words, site_frames, words
 from unsnag.report.published import Published
 
 DAYS = (1, 7, 14, 30, 60, 90, 180, 365)
@@ -143,4 +143,5 @@ FRAMES = {
     "endings_at_days": (("endings",), endings_at_days),
     "injuries_by_taxon_group": (("cases", "release_rates"), injuries_by_taxon_group),
     **effects_in_words.FRAMES,
+    **site_frames.FRAMES,
 }
