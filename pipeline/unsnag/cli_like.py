@@ -157,7 +157,7 @@ def _treated(rows: list[dict]) -> Table:
         "animals",
         "of known",
         "released",
-        "with one severity",
+        "at equal severity",
         f"released {horizon}",
         f"dead {horizon}",
     )

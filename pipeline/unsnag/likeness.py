@@ -1,10 +1,12 @@
 """Which published group is most like an animal: the nearest rank that asks for nothing but what is known of it."""
 
+import csv
 from dataclasses import dataclass
 from pathlib import Path
 
 import duckdb
 
+from unsnag import resources
 from unsnag.databases import reading
 from unsnag.errors import Problem
 
@@ -18,22 +20,14 @@ DAYS = (
     + " and ".join(f"{axis}_code = ${axis}" for axis in AXES)
     + " order by day"
 )
-# The nearest group of treated animals of which anything is told; a group is nearer the fewer axes it leaves open, and
-# body site goes before kind of animal, as in the order of the groups.
+# Groups of treated animals share injury, body site and kind of animal, never severity, to which they are standardised.
 TREATED = """
 with alike as (
-    select
-        *,
-        (taxon_group_code = 'all')::integer + (body_site_code = 'all')::integer as widened,
-        taxon_group_code = 'all' as is_any_animal,
-        bool_or(percent_released is not null) over (partition by taxon_group_code, body_site_code) as is_told
+    select *, bool_or(percent_released is not null) over (partition by taxon_group_code, body_site_code) as is_told
     from public.outcomes_by_treatment
     where injury_code = $injury and taxon_group_code in ('all', $taxon_group) and body_site_code in ('all', $body_site)
 )
-select * from alike
-where is_told
-qualify rank() over (order by widened, is_any_animal desc) = 1
-order by animals desc nulls last, treatment_code
+select * exclude (is_told) from alike where is_told order by animals desc nulls last, treatment_code
 """
 
 
@@ -69,9 +63,27 @@ def likeness(public: Path, asked: dict[str, str]) -> Likeness:
         (group,) = found
         codes = {axis: group[f"{axis}_code"] for axis in AXES}
         days = _rows(connection, DAYS, codes | {"rank": group["rank"]})
-        treated = _rows(connection, TREATED, {axis: known[axis] for axis in TREATED_AXES})
+        treated = nearest(_rows(connection, TREATED, {axis: known[axis] for axis in TREATED_AXES}))
     dropped = tuple(axis for axis in AXES if known[axis] != codes[axis])
     return Likeness(group, days, treated, dropped)
+
+
+def nearest(treated: list[dict]) -> list[dict]:
+    """Of the treatments of several groups, those of the group of the lowest rank in like_order.csv."""
+    ranks = {
+        tuple(row[axis] == "yes" for axis in TREATED_AXES): int(row["rank"])
+        for row in order()
+        if row["severity"] == "no"
+    }
+    found = [ranks[tuple(row[f"{axis}_code"] != "all" for axis in TREATED_AXES)] for row in treated]
+    return [row for row, rank in zip(treated, found, strict=True) if rank == min(found)]
+
+
+def order() -> list[dict[str, str]]:
+    """The ranks of likeness and what each asks for, the nearest first."""
+    path = resources.folder("sql") / "codes" / "like_order.csv"
+    with path.open(encoding="utf-8", newline="") as stream:
+        return list(csv.DictReader(stream))
 
 
 def _rows(connection: duckdb.DuckDBPyConnection, sql: str, parameters: dict) -> list[dict]:
