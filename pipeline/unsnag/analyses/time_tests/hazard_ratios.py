@@ -21,7 +21,7 @@ COLUMNS = {
     "high": "upper 95 % limit, robust by animal",
     "proportional_p": "chance of so strong a trend in time if the ratio were constant: small means it is an average",
     "model_animals": "animals in the model",
-    "left_out": "animals left out, because none of the small or unstated levels of a feature has such an ending",
+    "left_out": "animals left out: the small and unstated levels of a feature, where even together they have too few",
     "reason": "why there is no ratio, or empty",
 }
 ROWS = """
@@ -39,7 +39,8 @@ order by case_id
 def compute(mart):
     """One row per ending, feature and level other than the reference.
 
-    Levels with fewer than ten such endings, and unstated ones, stand in the model together and are not told.
+    Levels with fewer than ten such endings, and unstated ones, are not told: they stand in the model together, or are
+    left out where even together they have fewer than ten.
 
     Source  as stats/cox; ten endings a level as the customary least (common practice, no source)
     """
@@ -55,6 +56,8 @@ def model(rows, ending):
     """
     used = pooled(rows, ending)
     levels = _levels(used, ending)
+    if not levels:
+        return pd.DataFrame(columns=list(COLUMNS))
     covariates = np.zeros((len(used), len(levels)))
     for column, (feature, level, _) in enumerate(levels):
         covariates[:, column] = used[feature] == level
@@ -80,17 +83,26 @@ def model(rows, ending):
 
 
 def pooled(rows, ending):
-    """The rows with small and unstated levels joined; a joined level without any such ending leaves the model.
+    """The rows with small and unstated levels joined; without those that are too small even so.
 
-    Such a level would have a hazard ratio of zero, and the fit no end.
+    A level with hardly an ending has no ratio that could be estimated, and spoils the fit of the others. Leaving one
+    out may make a level of another feature small, so it is done again until nothing changes.
     """
-    for feature in FEATURES:
-        endings = _endings(rows, feature, ending)
-        enough = set(endings.index[endings >= FEWEST_ENDINGS]) - {"not_stated"}
-        rows = rows.assign(**{feature: rows[feature].where(rows[feature].isin(enough), POOLED)})
-    for feature in FEATURES:
-        rows = rows[rows[feature].isin(_endings(rows, feature, ending).index)]
-    return rows
+    while True:
+        for feature in FEATURES:
+            told = rows[feature].isin(_enough(rows, feature, ending) - {"not_stated"})
+            rows = rows.assign(**{feature: rows[feature].where(told, POOLED)})
+        enough = [rows[feature].isin(_enough(rows, feature, ending)) for feature in FEATURES]
+        is_kept = np.logical_and.reduce(enough)
+        if is_kept.all():
+            return rows
+        rows = rows[is_kept]
+
+
+def _enough(rows, feature, ending):
+    """The levels with enough endings of this kind."""
+    endings = _endings(rows, feature, ending)
+    return set(endings.index[endings >= FEWEST_ENDINGS])
 
 
 def _levels(rows, ending):
