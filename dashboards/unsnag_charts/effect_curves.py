@@ -38,12 +38,16 @@ def _labelled(lines: pandas.DataFrame, letters: int) -> pandas.DataFrame:
     ends = ends.sort_values(["title", "incidence"], kind="stable")
     share = ends["incidence"].map(lambda value: numbers.number(value, 0) + NO_BREAK + "%")
     text = (ends["strategy_label"] + " " + share).map(lambda label: wrap(label, letters))
-    tall = (text.str.count("\n") + 1) * LABEL_HEIGHT / HEIGHT * 100
-    place = pandas.concat(
-        [pandas.Series(_places(list(own["incidence"]), list(tall[own.index])), own.index)
-         for _, own in ends.groupby("title", sort=False)]
-    )  # fmt: skip
-    return ends.assign(text=text.str.replace(NO_BREAK, numbers.THIN), place=place)
+    line = LABEL_HEIGHT / HEIGHT * 100
+    tall = (text.str.count("\n") + 1) * line
+    middles = pandas.concat(
+        [
+            pandas.Series(_places(list(own["incidence"]), list(tall[own.index])), own.index)
+            for _, own in ends.groupby("title", sort=False)
+        ]
+    )
+    first_line = middles + (tall - line) / 2  # where Vega sets the first line; the others go below it
+    return ends.assign(text=text.str.replace(NO_BREAK, numbers.THIN), place=first_line)
 
 
 def _places(values: list[float], tall: list[float]) -> list[float]:
