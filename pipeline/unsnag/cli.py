@@ -216,8 +216,8 @@ def effects(
     """Recompute the planned comparisons: which strategy gives better odds, and how sure that is."""
     with said_plainly():
         place = load(workspace)
-        with progress("Comparing"):
-            frames = cli_effects.recompute(place, question)
+        with progress("Comparing") as tell:
+            frames = cli_effects.recompute(place, question, tell)
         cli_effects.show(frames, out)
         for folder in cli_effects.write_review(place, frames):
             out.print(f"For review: {folder}", highlight=False)
