@@ -23,6 +23,7 @@ from unsnag import (
     cli_notes,
     cli_query,
     cli_share,
+    cli_sites,
     feedback,
     own,
     resources,
@@ -172,6 +173,7 @@ app.command(epilog="Example: unsnag like our-network --injury ingested --taxon-g
 )
 app.command(epilog="Example: unsnag links our-network")(plainly(cli_links.links))
 app.command(epilog=cli_notes.EXAMPLE)(plainly(cli_notes.notes))
+app.command(epilog='Example: unsnag sites our-network --council "Shell Bay"')(plainly(cli_sites.sites))
 
 
 @app.command(epilog="Example: unsnag analyse our-network")
@@ -262,6 +264,7 @@ SAID = {
     "report.pdf": "the same report for paper",
     "pictures": "every picture of the report as SVG, with its specification",
     "tables": "every table of the report as CSV",
+    "sites": "a brief for each council, with its sites for a map program",
     "private": "for the steward (steward.html), and each clinic's questions, for that clinic only",
     "manifest.json": "what the report rests on: hashes, versions, row counts",
 }

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import duckdb
 
-from unsnag import __version__, analyse, editions, feedback, own, publish, steward, store
+from unsnag import __version__, analyse, briefs, editions, feedback, own, publish, steward, store
 from unsnag.databases import reading, swapped_in
 from unsnag.errors import Problem, UnsnagError
 from unsnag.report import own_words, write_report, write_tables
@@ -39,6 +39,9 @@ def everything(workspace: Workspace, year: int | None, as_of: date | None, tell:
     built = store.build(workspace, tell)
     analyse_and_publish(workspace, tell)
     made = report(workspace, year, tell)
+    tell("writing the councils' briefs")
+    if written := council_briefs(workspace, None, year):
+        made.append(written[0].parent)
     if not workspace.is_aside:
         tell("writing the clinics' feedback")
         feedback.write_all(workspace)
@@ -103,6 +106,21 @@ def report(workspace: Workspace, year: int | None, tell: Tell) -> list[Path]:
         json.dumps(manifest_of(workspace, year), indent=2, ensure_ascii=False) + "\n", "utf-8"
     )
     return [*made, folder / "tables", manifest]
+
+
+def council_briefs(workspace: Workspace, council: str | None, year: int | None) -> list[Path]:
+    """Write out/<year>/sites/<council>/ of one council or all; nothing where the workspace has no sites.
+
+    Raises  Problem: the analyses have not been run, or there is no such council
+    """
+    require(workspace.public, f"unsnag run {workspace.folder}")
+    frames = briefs.read(workspace.public)
+    known = briefs.councils(frames)
+    if council and council not in known:
+        listed = f"Name one of: {', '.join(known)}" if known else "Add councils and sites to places/ and run again"
+        raise Problem("--council", f"there is no council '{council}' with sites", listed)
+    folder = workspace.made("out") / str(made_year(workspace, year)) / "sites"
+    return briefs.write_briefs(frames, folder, [council] if council else known)
 
 
 def since(workspace: Workspace, year: int) -> tuple[str, ...]:

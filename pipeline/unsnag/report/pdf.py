@@ -30,7 +30,7 @@ def write_pdf(report: content.Report, drawn: dict[str, pictures.Drawn], dashboar
         template = (dashboards / "templates" / "report.typ").read_text(encoding="utf-8")
         (desk / "report.typ").write_text(template, encoding="utf-8")
         for key, picture in drawn.items():
-            (desk / f"{key}.svg").write_text(_for_print(picture.documents["desk"]), encoding="utf-8")
+            (desk / f"{key}.svg").write_text(for_print(picture.documents["desk"]), encoding="utf-8")
         drawing = (dashboards / "templates" / "line_and_float.svg").read_bytes()
         (desk / "line_and_float.svg").write_bytes(drawing)
         if report.own.sign:
@@ -102,7 +102,7 @@ def _view(view, picture: pictures.Drawn | None) -> dict:
     }
 
 
-def _for_print(svg: str) -> str:
+def for_print(svg: str) -> str:
     """One family a text: Typst's reader of SVG takes no list of typefaces."""
     return re.sub(r'font-family="([^",]+),[^"]*"', r'font-family="\1"', svg)
 
