@@ -1,18 +1,25 @@
 -- One row per cohort and case that is in it, of those cohorts that rest on clinics enough.
 -- key:  cohort, case_id
--- from: mart.cohort_progress, withhold.decisions
+-- from: mart.cohort_progress, mart.cases, clinic.cohorts, withhold.case_details, withhold.decisions
 --
--- A case whose value public.cases withholds is not listed, for being in would tell that value.
+-- A case whose value public.cases withholds is not listed, for being in would tell that value. Nor is a case of a
+-- quarter that the cohort's first or last day cuts in two, for being in would tell more of its day than the quarter.
 --
 -- columns:
 --   cohort: name of the cohort
 --   case_id: pseudonym of the case, as in public.cases
 with members as (
-    select cohort, case_id, clinic
+    select progress.cohort, progress.case_id, progress.clinic
     from mart.cohort_progress as progress
+    inner join clinic.cohorts as cohorts on progress.cohort = cohorts.cohort
+    inner join mart.cases as cases on progress.case_id = cases.case_id
+    inner join withhold.case_details as details on progress.case_id = details.case_id
     cross join (select coalesce(list(cell), []) as cells from withhold.decisions) as hidden
     where left_at_step is null
         and not list_has_any(flatten(progress.cells), hidden.cells)
+        and not (is_day_withheld and coalesce(admitted_from, admitted_until) is not null)
+        and coalesce(admitted_from <= date_trunc('quarter', admission_date), true)
+        and coalesce(admitted_until >= date_trunc('quarter', admission_date) + interval 3 months - interval 1 day, true)
 ),
 
 shown as (

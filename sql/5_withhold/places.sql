@@ -4,8 +4,9 @@
 --
 -- The step is the network's grid, or coarser where the species is sensitive (Chapman 2020, doi:10.15468/doc-5jp4-5g10:
 -- category 1 nothing, 2 a tenth of a degree, 3 a hundredth, 4 a thousandth). The published point is the middle of
--- the cell, so that the uncertainty is half the cell's diagonal. A cell with too few cases of one animal group in
--- one year could point to a finder's home or a nest.
+-- the cell, so that the uncertainty is half the cell's diagonal and that of the place itself, together rounded up to
+-- whole heights of a cell: how exactly a clinic states places would else tell its cases apart. A cell with too few
+-- cases of one animal group in one year could point to a finder's home or a nest.
 with located as (
     select
         cases.case_id, cases.taxon_group_code, cases.admission_year, cases.latitude, cases.longitude,
@@ -45,8 +46,9 @@ select
     case when why_withheld is null then cell_latitude end as cell_latitude,
     case when why_withheld is null then cell_longitude end as cell_longitude,
     case when why_withheld is null then cast(ceil(
-        coalesce(place_uncertainty_m, 0) + 111320 * step / 2 * sqrt(1 + pow(cos(radians(cell_latitude)), 2))
-    ) as integer) end as uncertainty_m,
+        (coalesce(place_uncertainty_m, 0) + 111320 * step / 2 * sqrt(1 + pow(cos(radians(cell_latitude)), 2)))
+        / (111320 * step)
+    ) * 111320 * step as integer) end as uncertainty_m,
     case when why_withheld is null then 'coordinates to the middle of a geographic grid cell of ' || step || ' degrees'
     end as generalization
 from decided
