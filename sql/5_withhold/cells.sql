@@ -1,6 +1,6 @@
 -- One row per published cell and sum that it stands in: cells that add up, and the cell of their total.
 -- key:  cell, family
--- from: mart.rate_cells, mart.share_cells, mart.treatments, mart.cases, mart.place_cells, withhold.course_cells, withhold.like_parts
+-- from: mart.rate_cells, mart.share_cells, mart.treatments, mart.cases, mart.place_cells, withhold.course_cells, withhold.like_parts, withhold.notes_cells
 --
 -- cell is the cell's address in all published tables: 'injury=ingested', 'gear_item|gear=hook'. One list for all tables, so that what
 -- is withheld in one cannot be had from another ('other|' = cases of other causes, which only public.cases lists).
@@ -68,11 +68,11 @@ parts as (
 select cell, family, cast(sum(animals) as bigint) as animals, list_sort(list(distinct clinic)) as clinics
 from (
     select cell, family, animals, clinic from groups
-    union all select cell, family, animals, clinic from shares
-    union all select cell, family, animals, clinic from animals
+    union all select cell, family, animals, clinic from shares union all select cell, family, animals, clinic from animals
     union all select cell, family, animals, clinic from withhold.like_parts
     union all select cell, family, incidents, clinic from mart.place_cells
     union all select cell, family, animals, clinic from withhold.course_cells
+    union all select cell, family, animals, clinic from withhold.notes_cells
     union all
     select concat_ws('|', injury, taxon, site, treatment_code), sum_of || '|' || treatment_code, 1, clinic from parts
 )

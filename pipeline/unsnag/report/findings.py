@@ -6,7 +6,7 @@ cannot be told apart is said to be so; no test of a hypothesis is run here.
 
 from collections.abc import Callable
 
-from unsnag.report import findings_care, site_frames, words
+from unsnag.report import findings_care, findings_notes, site_frames, words
 from unsnag.report.effects_in_words import planned_comparisons
 from unsnag.report.published import Published
 from unsnag.report.words import Finding
@@ -197,6 +197,7 @@ FINDINGS: dict[str, tuple[tuple[str, ...], Rule]] = {
     "stays_joined": (("link_evidence", "link_influence"), stays_joined),
     "records_questioned": (("data_quality",), records_questioned),
     **findings_care.FINDINGS,
+    **findings_notes.FINDINGS,
     **site_frames.FINDINGS,
 }
 
