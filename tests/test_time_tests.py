@@ -102,6 +102,13 @@ def test_hazard_ratios_match_r_survival():
     assert told.loc[("taxon_group", "old"), "endings"] == r_output("time_tests")["old deaths"]
 
 
+def test_too_many_animals_for_a_fit_are_said_to_be(monkeypatch):
+    monkeypatch.setattr(hazard_ratios, "MOST_ANIMALS", 200)
+    told = hazard_ratios.model(lung(), "died")
+    assert told["hazard_ratio"].isna().all() and len(told) == 4
+    assert set(told["reason"]) == {"more than 200 animals: fit the model on an extract"}
+
+
 def test_r_script_gives_the_kept_figures():
     rerun_matches_kept("time_tests", "survival")
 

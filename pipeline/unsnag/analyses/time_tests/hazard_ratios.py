@@ -8,6 +8,7 @@ from unsnag.stats.cox import cause_specific_cox
 ENDINGS = ("released", "died", "euthanased")
 FEATURES = ("injury", "severity", "taxon_group")
 FEWEST_ENDINGS = 10
+MOST_ANIMALS = 50_000  # a fit costs rows, not days and groups as the rest of this package does
 POOLED = "small or unstated"
 COLUMNS = {
     "ending": "the ending whose hazard is compared; animals that end otherwise count until then",
@@ -46,7 +47,7 @@ def compute(mart):
     """
     rows = mart.frame(ROWS)
     frames = [model(rows, ending) for ending in ENDINGS]
-    return pd.concat(frames, ignore_index=True)[list(COLUMNS)]
+    return pd.concat(frames, ignore_index=True)
 
 
 def model(rows, ending):
@@ -61,25 +62,29 @@ def model(rows, ending):
     covariates = np.zeros((len(used), len(levels)))
     for column, (feature, level, _) in enumerate(levels):
         covariates[:, column] = used[feature] == level
-    stay, entry, clinic, animal = (
-        used[name].to_numpy() for name in ("stay_days", "entry_days", "clinic", "animal_id")
-    )
     is_ended = (used["outcome_class"] == ending).to_numpy()
-    fit = cause_specific_cox(covariates, stay, is_ended, entry, clinic, animal)
-    ratio, low, high = fit.hazard_ratios()
     frame = pd.DataFrame(levels, columns=["grouping", "group_code", "reference"]).assign(
         ending=ending,
         animals=covariates.sum(axis=0).astype(int),
         endings=covariates[is_ended].sum(axis=0).astype(int),
-        hazard_ratio=ratio,
-        low=low,
-        high=high,
-        proportional_p=fit.proportional_p,
         model_animals=len(used),
         left_out=len(rows) - len(used),
-        reason=fit.reason,
+        **_figures(used, covariates, is_ended),
     )
-    return frame[frame["group_code"] != POOLED]
+    return frame[frame["group_code"] != POOLED][list(COLUMNS)]
+
+
+def _figures(used, covariates, is_ended):
+    if len(used) > MOST_ANIMALS:
+        untold = dict.fromkeys(("hazard_ratio", "low", "high", "proportional_p"), np.nan)
+        return untold | {"reason": f"more than {MOST_ANIMALS:,} animals: fit the model on an extract"}
+    stay, entry, clinic, animal = (
+        used[name].to_numpy() for name in ("stay_days", "entry_days", "clinic", "animal_id")
+    )
+    fit = cause_specific_cox(covariates, stay, is_ended, entry, clinic, animal)
+    ratio, low, high = fit.hazard_ratios()
+    figures = {"hazard_ratio": ratio, "low": low, "high": high, "proportional_p": fit.proportional_p}
+    return figures | {"reason": fit.reason}
 
 
 def pooled(rows, ending):
