@@ -51,3 +51,16 @@ def demo(tmp_path_factory) -> networks.Built:
     """The demo network, built and published; tests only read it."""
     folder = keep_one_question(lay_out_demo(tmp_path_factory.mktemp("demo")))
     return networks.build(folder, publish=True)
+
+
+@pytest.fixture(scope="module")
+def browser():
+    """Chromium, as Debian ships it."""
+    path = shutil.which("chromium")
+    if not path:
+        skip_unless_ci("Chromium is not installed")
+    sync_api = pytest.importorskip("playwright.sync_api")
+    with sync_api.sync_playwright() as player:
+        chromium = player.chromium.launch(executable_path=path, args=["--no-sandbox", "--disable-gpu"])
+        yield chromium
+        chromium.close()

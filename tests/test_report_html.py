@@ -174,19 +174,6 @@ def test_typefaces_and_their_licences_ship_and_stay_small():
     )
 
 
-@pytest.fixture(scope="module")
-def browser():
-    """Chromium, as Debian ships it."""
-    path = shutil.which("chromium")
-    if not path:
-        skip_unless_ci("Chromium is not installed")
-    sync_api = pytest.importorskip("playwright.sync_api")
-    with sync_api.sync_playwright() as player:
-        chromium = player.chromium.launch(executable_path=path, args=["--no-sandbox", "--disable-gpu"])
-        yield chromium
-        chromium.close()
-
-
 def opened(browser, folder, width):
     """The page at a width, with everything that it said or asked for."""
     tab = browser.new_page(viewport={"width": width, "height": 900})

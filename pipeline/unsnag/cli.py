@@ -262,6 +262,7 @@ SAID = {
     "codebook.html": "what every published table, column and code means",
     "report.html": "the year's outcome report; open it in a browser",
     "report.pdf": "the same report for paper",
+    "explorer.html": "what became of animals like the one on the table, to choose from in a browser",
     "pictures": "every picture of the report as SVG, with its specification",
     "tables": "every table of the report as CSV",
     "sites": "a brief for each council, with its sites for a map program",

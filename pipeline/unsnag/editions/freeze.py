@@ -11,7 +11,7 @@ from unsnag.editions.inputs import CASES, Inputs, inputs
 from unsnag.errors import Problem
 from unsnag.workspace import Workspace
 
-PARTS = ("report.html", "report.pdf", "manifest.json", "tables", "pictures")
+PARTS = ("report.html", "report.pdf", "explorer.html", "manifest.json", "tables", "pictures")
 HASHES = "SHA256SUMS"
 
 
@@ -54,7 +54,8 @@ def freeze(workspace: Workspace, year: int, manifest: dict, reason: str = "") ->
     number = before.number + 1 if before else 1
     folder = _editions(workspace, year) / str(number)
     for name in PARTS:
-        _copy(made / name, folder / name)
+        if (made / name).exists():
+            _copy(made / name, folder / name)
     hashes = sums(folder)
     edition = Edition(folder, year, number, _version(hashes))
     (folder / "citation.txt").write_text(_citation(workspace, edition, manifest), encoding="utf-8")

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from unsnag import resources
-from unsnag.report import content, html, pdf, pictures, published
+from unsnag.report import content, explorer, html, pdf, pictures, published
 from unsnag.report.own_words import OwnWords
 
 
@@ -14,7 +14,7 @@ def write_report(
     own: OwnWords | None = None,
     since: tuple[str, ...] = (),
 ) -> list[Path]:
-    """Write ``report.html``, ``report.pdf`` and ``pictures/`` of one year.
+    """Write ``report.html``, ``report.pdf``, ``explorer.html`` and ``pictures/`` of one year.
 
     public_database : out/public.duckdb; nothing else is read
     out_folder      : where they go; the CSV files that the page links to stand in its folder ``tables``
@@ -32,7 +32,10 @@ def write_report(
     page = out_folder / "report.html"
     page.write_text(html.render(report, drawn, dashboards), encoding="utf-8", newline="\n")
     print_out = pdf.write_pdf(report, drawn, dashboards, out_folder / "report.pdf")
-    return [page, print_out, pictures.write_files(drawn, out_folder / "pictures")]
+    severities = outline["order"]["severity"]
+    asked = explorer.write_explorer(release, severities, dashboards, out_folder / "explorer.html")
+    kept = pictures.write_files(drawn, out_folder / "pictures")
+    return [page, print_out, *([asked] if asked else []), kept]
 
 
 def draw(report: content.Report, dashboards: Path) -> dict[str, pictures.Drawn]:
