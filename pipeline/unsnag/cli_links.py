@@ -15,6 +15,7 @@ from unsnag.workspace import load
 from unsnag.workspace.decisions import HEADING
 
 out = Console()
+NUMBERS = ("Weight", "Pairs", "m", "m here", "u", "u here", "One animal", "Two animals")
 
 Folder = Annotated[Path, typer.Argument(metavar="WORKSPACE", help="The folder that holds network.toml.")]
 Estimate = Annotated[
@@ -31,10 +32,9 @@ def links(workspace: Folder, estimate: Estimate = False) -> None:
             show_estimates(propose(connection))
             return
         review = link_review.gather(connection)
-    show_review(review)
     page = place.made("private") / "links.html"
-    page.parent.mkdir(parents=True, exist_ok=True)
-    page.write_text(link_review.render(review), encoding="utf-8", newline="\n")
+    link_review.write(review, page)
+    show_review(review)
     out.print(f"The same as a page: {page}", markup=False, highlight=False, soft_wrap=True)
 
 
@@ -44,6 +44,9 @@ def show_review(review: link_review.Review) -> None:
         _show_doubt(f"{number} of {len(review.doubts)}", doubt, review)
     if not review.doubts:
         out.print("No pair of stays is in doubt.")
+    if not review.joined:
+        out.print("No stays were joined.")
+        return
     table = _table("Joined", "On what evidence", "Pairs")
     for kind, basis, count in review.joined:
         table.add_row(link_review.KIND_WORDS[kind], link_review.BASIS_WORDS[basis], f"{count:,}")
@@ -53,16 +56,15 @@ def show_review(review: link_review.Review) -> None:
 def _show_doubt(number: str, doubt: link_review.Doubt, review: link_review.Review) -> None:
     sides = [f"{side.clinic} {side.case_number}" for side in (doubt.earlier, doubt.later)]
     out.print(f"[bold]{number}: {escape(' and '.join(sides))}[/bold]", highlight=False)
-    out.print(
-        f"{link_review.KIND_WORDS[doubt.kind]}? {doubt.why.capitalize()}; by itself {doubt.chance:.0f} per cent.",
-        highlight=False,
-    )
+    out.print(doubt.said, highlight=False)
     table = _table("", *map(escape, sides), "How they agree", "Weight")
     for row in doubt.rows:
         cells = map(escape, (row.label, row.earlier, row.later, row.meaning))
         table.add_row(*cells, f"{row.weight:+.1f}")
     table.add_row("Together", "", "", "", f"{doubt.weight:+.1f}")
     out.print(table)
+    if doubt.silent:
+        out.print(f"One of the two does not say, or both: {', '.join(doubt.silent)}.", highlight=False)
     out.print(f"One of these rows for decisions/links.csv ({HEADING}), with your reason:", soft_wrap=True)
     for decision in ("same", "different"):
         out.print(f"  {doubt.paste(decision, review.as_of)}", markup=False, highlight=False, soft_wrap=True)
@@ -71,14 +73,12 @@ def _show_doubt(number: str, doubt: link_review.Doubt, review: link_review.Revie
 
 def show_estimates(proposed: list[Proposed]) -> None:
     """Print the rows that would differ, to be pasted into sql/codes/link_weights.csv by whoever accepts them."""
-    table = _table(
-        "Kind", "Field", "Level", "m", "m here", "u", "u here", "Pairs of one animal", "Other pairs"
-    )
+    table = _table("Level", "m", "m here", "u", "u here", "One animal", "Two animals")
     for each in proposed:
         level = each.level
-        numbers = (level.m, each.m, level.u, each.u)
-        cells = (level.kind, level.field, level.level, *(f"{number:.3f}" for number in numbers))
-        table.add_row(*cells, str(each.of_one_animal), str(each.of_two_animals))
+        numbers = (f"{number:.3f}" for number in (level.m, each.m, level.u, each.u))
+        name = f"{level.kind} {level.field} {level.level}".replace("_", " ")
+        table.add_row(name, *numbers, str(each.of_one_animal), str(each.of_two_animals))
     out.print(table)
     out.print("Rows to accept into sql/codes/link_weights.csv; nothing has been changed:", highlight=False)
     for each in proposed:
@@ -88,6 +88,5 @@ def show_estimates(proposed: list[Proposed]) -> None:
 def _table(*headings: str) -> Table:
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
     for heading in headings:
-        is_number = heading in ("Weight", "Pairs", "m", "m here", "u", "u here") or heading.endswith(" pairs")
-        table.add_column(heading, justify="right" if is_number else "left", overflow="fold")
+        table.add_column(heading, justify="right" if heading in NUMBERS else "left", overflow="fold")
     return table

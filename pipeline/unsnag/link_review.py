@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 from datetime import date
+from math import log2
+from pathlib import Path
 
 import duckdb
 import jinja2
@@ -17,15 +19,16 @@ SIDES = {
     (weights.HAND_OVER, "receiver"): ("Sent to, clinic", "transferred_to", "clinic"),
     (weights.HAND_OVER, "sender"): ("Clinic, came from", "clinic", "other_clinic"),
     (weights.SECOND_ENTRY, "day"): ("Admitted", "admission_date", "admission_date"),
-    (weights.SECOND_ENTRY, "ending"): ("Ending", "outcome_date", "outcome_date"),
+    (weights.SECOND_ENTRY, "ending"): ("Ending", "ending", "ending"),
     (weights.SECOND_ENTRY, "young"): ("Age, cause", "life_stage_code", "life_stage_code"),
 }
 COLUMNS = {
     "species": "species_code", "sex": "sex_code", "life_stage": "life_stage_code", "mass": "mass_g",
-    "place": "found_place", "found": "found_date", "cause": "cause_code", "tackle": "gear_code",
+    "place": "found_place", "found": "found_date", "cause": "cause_code", "tackle": "tackle",
     "body_site": "body_site_code", "notes": "notes",
 }  # fmt: skip
-LABELS = {"found": "Found on", "mass": "Mass (g)", "tackle": "Gear", "body_site": "Site in the body"}
+LABELS = {"found": "Found on", "mass": "Mass (g)", "tackle": "Gear, injury", "body_site": "Site in the body"}
+TOGETHER = {"tackle": ("gear_code", "injury_code"), "ending": ("outcome_code", "outcome_date")}
 LEAST_SURE = 40
 
 
@@ -62,12 +65,24 @@ class Doubt:
     weight: float
     choices: int
     why: str
+    rivals: int
     rows: tuple[Row, ...]
+    silent: tuple[str, ...]
 
     @property
     def chance(self) -> float:
         """The chance that it is one animal, in per cent, if no other stay were as like."""
         return 100 / (1 + 2**-self.weight)
+
+    @property
+    def said(self) -> str:
+        """Why it is in doubt, in a sentence or two."""
+        rivals = f"; {self.rivals} other open pairs share a stay with it" if self.rivals else ""
+        chance = "more than 99" if self.chance > 99 else f"{self.chance:.0f}"
+        return (
+            f"{KIND_WORDS[self.kind]}? {self.why.capitalize()}{rivals}. "
+            f"Taken by itself the likeness gives a chance of {chance} per cent."
+        )
 
     def paste(self, decision: str, day: date) -> str:
         """The row for decisions/links.csv; the reason is to be filled in."""
@@ -88,14 +103,24 @@ class Review:
 
 
 def gather(connection: duckdb.DuckDBPyConnection) -> Review:
-    """Read a store: its doubtful pairs, most likely first; how many stays were joined; the least sure likenesses."""
+    """Read a store: its doubtful pairs, most likely first; how many stays were joined; the least sure likenesses.
+
+    Of doubtful pairs that exclude each other, such as those of a clutch, the likeliest are shown, and how many more
+    there are of each stay.
+    """
     ((network, is_invented, as_of),) = connection.execute(
         "select name, invented, as_of from clinic.network, run.about"
     ).fetchall()
     pairs = connection.execute(
-        """select grey.kind, grey.earlier_stay_id, grey.later_stay_id, grey.weight, pairs.choices, grey.why
+        """select grey.kind, grey.earlier_stay_id, grey.later_stay_id, grey.weight, pairs.choices, grey.why,
+            (
+                select count(*) from link.grey_pairs as others
+                where others.kind = grey.kind
+                    and (others.earlier_stay_id = grey.earlier_stay_id) <> (others.later_stay_id = grey.later_stay_id)
+            ) as rivals
         from link.grey_pairs as grey inner join link.candidate_pairs as pairs
             using (kind, earlier_stay_id, later_stay_id)
+        where grey.would_join
         order by grey.weight desc, 2, 3"""
     ).fetchall()
     joined = connection.execute(
@@ -110,23 +135,30 @@ def gather(connection: duckdb.DuckDBPyConnection) -> Review:
     return Review(network, is_invented, as_of, doubts, tuple(joined), tuple(alike))
 
 
-def _doubt(connection, kind: str, earlier: str, later: str, weight: float, choices: int, why: str) -> Doubt:
+def _doubt(
+    connection, kind: str, earlier: str, later: str, weight: float, choices: int, why: str, rivals: int
+):
+    """Look up both sides of a doubtful pair."""
     sides = [_stay(connection, stay) for stay in (earlier, later)]
     evidence = connection.execute(
         "select field, meaning, weight from link.pair_evidence "
-        "where (kind, earlier_stay_id, later_stay_id) = ($1, $2, $3)",
+        "where (kind, earlier_stay_id, later_stay_id) = ($1, $2, $3) and level <> 'not_known'",
         [kind, earlier, later],
     ).fetchall()
     found = {field: (meaning, weighs) for field, meaning, weighs in evidence}
     rows = [_row(kind, field, sides, *found[field]) for field in weights.fields(kind) if field in found]
-    rows.append(_prior_row(kind, weight - sum(row.weight for row in rows), choices))
-    return Doubt(kind, *map(_side, sides), weight, choices, why, tuple(rows))
+    silent = tuple(_label(kind, field).lower() for field in weights.fields(kind) if field not in found)
+    rows.append(_prior_row(kind, choices))
+    return Doubt(kind, *map(_side, sides), weight, choices, why, rivals, tuple(rows), silent)
 
 
 def _stay(connection, stay_id: str) -> dict:
     cursor = connection.execute("select * from standard.stays where stay_id = ?", [stay_id])
     names = [column[0] for column in cursor.description]
-    return dict(zip(names, cursor.fetchone(), strict=True))
+    stay = dict(zip(names, cursor.fetchone(), strict=True))
+    for name, parts in TOGETHER.items():
+        stay[name] = ", ".join(str(stay[part]) for part in parts if stay[part] is not None)
+    return stay
 
 
 def _side(stay: dict) -> Side:
@@ -141,15 +173,20 @@ def _side(stay: dict) -> Side:
 
 
 def _row(kind: str, field: str, sides: list[dict], meaning: str, weight: float) -> Row:
-    plain_label = LABELS.get(field, plain(field).capitalize())
-    label, first, second = SIDES.get((kind, field), (plain_label, COLUMNS.get(field), COLUMNS.get(field)))
-    return Row(label, plain(sides[0][first]), plain(sides[1][second]), meaning, weight)
+    column = COLUMNS.get(field)
+    _, first, second = SIDES.get((kind, field), ("", column, column))
+    return Row(_label(kind, field), plain(sides[0][first]), plain(sides[1][second]), meaning, weight)
 
 
-def _prior_row(kind: str, weight: float, choices: int) -> Row:
-    (stated,) = (level.meaning for level in weights.levels(kind) if level.field == weights.PRIOR)
+def _label(kind: str, field: str) -> str:
+    label, *_ = SIDES.get((kind, field), (LABELS.get(field, plain(field).capitalize()),))
+    return label
+
+
+def _prior_row(kind: str, choices: int) -> Row:
+    (stated,) = (level for level in weights.levels(kind) if level.field == weights.PRIOR)
     number = f"; {choices} stays could be it" if choices > 1 else ""
-    return Row("Beforehand", "", "", f"chance that {stated}{number}", weight)
+    return Row("Beforehand", "", "", f"chance that {stated.meaning}{number}", stated.weight - log2(choices))
 
 
 def plain(value: object) -> str:
@@ -157,6 +194,12 @@ def plain(value: object) -> str:
     if isinstance(value, float):
         return f"{value:,.0f}"
     return "" if value is None else str(value).replace("_", " ")[:160]
+
+
+def write(review: Review, page: Path) -> None:
+    """Write the page of a review."""
+    page.parent.mkdir(parents=True, exist_ok=True)
+    page.write_text(render(review), encoding="utf-8", newline="\n")
 
 
 def render(review: Review) -> str:

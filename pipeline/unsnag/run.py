@@ -10,7 +10,7 @@ from pathlib import Path
 
 import duckdb
 
-from unsnag import __version__, analyse, briefs, editions, feedback, own, publish, steward, store
+from unsnag import __version__, analyse, briefs, editions, feedback, link_review, own, publish, steward, store
 from unsnag.databases import reading, swapped_in
 from unsnag.errors import Problem, UnsnagError
 from unsnag.report import own_words, write_report, write_tables
@@ -45,6 +45,8 @@ def everything(workspace: Workspace, year: int | None, as_of: date | None, tell:
     if not workspace.is_aside:
         tell("writing the clinics' feedback")
         feedback.write_all(workspace)
+        with reading(workspace.store) as connection:
+            link_review.write(link_review.gather(connection), workspace.made("private") / "links.html")
         year_made = made_year(workspace, year)
         changes = editions.since(workspace, year_made)
         steward.write(workspace, year_made, bool(changes and (changes.figures or changes.reasons)))

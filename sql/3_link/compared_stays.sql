@@ -38,7 +38,7 @@ select
     nullif(stays.injury_code, 'unmapped') as injury_code,
     nullif(stays.gear_code, 'unmapped') as gear_code,
     case when stays.body_site_code not in ('unmapped', 'unknown_site') then stays.body_site_code end as body_site_code,
-    hash(folded(stays.notes)) as notes,
+    case when stays.notes is not null then hash(folded(stays.notes)) end as notes,
     coalesce(stays.life_stage_code in ('egg', 'hatchling') or stays.cause_code = 'orphaned', false) as is_young
 from standard.stays as stays
 left join codes.outcome as outcome on stays.outcome_code = outcome.code

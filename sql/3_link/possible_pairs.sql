@@ -41,17 +41,14 @@ pairs as (
     select 'hand_over', before.compared_number, after.compared_number
     from stays as before
     inner join stays as after on before.clinic = after.other_clinic
-    where before.outcome_date is null
-        and before.outcome_class in ('transferred', 'unknown', 'pending')
+    where before.outcome_date is null and before.outcome_class in ('transferred', 'unknown', 'pending')
         and after.admission_date between before.admission_date and before.admission_date + 180
         and coalesce(before.taxon_group_code = after.taxon_group_code, true)
     union all
     select 'hand_over', before.compared_number, after.compared_number
     from stays as before
     inner join stays as after on before.transferred_to = after.clinic
-    where before.outcome_date is null
-        and before.outcome_class = 'transferred'
-        and after.other_clinic is null
+    where before.outcome_date is null and before.outcome_class = 'transferred' and after.other_clinic is null
         and after.admission_date between before.admission_date and before.admission_date + 30
         and coalesce(before.taxon_group_code = after.taxon_group_code, true)
     union all

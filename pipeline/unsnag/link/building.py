@@ -16,7 +16,8 @@ from unsnag.link.choosing import DECIDED, STATED, WEIGHED, Grey, Link, Pair, Sta
 SCORED, CHOSEN = ("link.scored_pairs", "link.scored_fields"), ("link.chosen_pairs", "link.grey_pairs")
 PAIR_COLUMNS = "kind varchar, earlier_stay_id varchar, later_stay_id varchar, "
 TABLES = {
-    "link.chosen_pairs": PAIR_COLUMNS + "basis varchar, stated_reason varchar, weight double, margin double",
+    "link.chosen_pairs": PAIR_COLUMNS
+    + "basis varchar, weight double, margin double, named_earlier_id varchar, named_later_id varchar",
     "link.grey_pairs": PAIR_COLUMNS + "weight double, margin double, why varchar, would_join boolean",
 }
 COMMENTS = {
@@ -93,7 +94,7 @@ def _decided(connection) -> tuple[list[Pair], set[frozenset[str]]]:
 def _stated(connection) -> list[Pair]:
     rows = connection.execute(
         f"""select pairs.kind, pairs.earlier_stay_id, pairs.later_stay_id, null, {DAYS},
-            before.animal_number = after.animal_number, pairs.reason
+            before.animal_number = after.animal_number
         from link.stated_pairs as pairs {SIDES}"""
     ).fetchall()
     return [_pair(row, STATED) for row in rows]
@@ -109,13 +110,13 @@ def _weighed(connection) -> list[Pair]:
 
 
 def _pair(row: tuple, basis: str) -> Pair:
-    kind, earlier, later, weight, days, is_twin_number, *reason = row
-    return Pair(kind, basis, earlier, later, weight, days, is_twin_number, *reason)
+    kind, *rest = row
+    return Pair(kind, basis, *rest)
 
 
 def _link_row(link: Link) -> tuple:
     pair = link.pair
-    return pair.kind, pair.earlier, pair.later, pair.basis, pair.reason, pair.weight, link.margin
+    return pair.kind, link.earlier, link.later, pair.basis, pair.weight, link.margin, pair.earlier, pair.later
 
 
 def _grey_row(grey: Grey) -> tuple:

@@ -33,7 +33,6 @@ class Pair(NamedTuple):
     weight: float | None
     days: int
     is_twin_number: bool
-    reason: str = ""
 
     @property
     def order(self) -> tuple:
@@ -51,10 +50,15 @@ class Stay(NamedTuple):
 
 
 class Link(NamedTuple):
-    """An accepted pair, and by how much its best rival arrangement was less likely (log2)."""
+    """An accepted pair, and by how much its best rival arrangement was less likely (log2).
+
+    earlier, later : the stays that it joins; the first entry where the pair names a second entry of a stay
+    """
 
     pair: Pair
     margin: float | None
+    earlier: str
+    later: str
 
 
 class Grey(NamedTuple):
@@ -92,11 +96,11 @@ class Cases:
             free = earlier not in self.next_of and later not in self.last_of
         return free and not self.are_joined(pair) and self._agree(pair, earlier, later)
 
-    def join(self, pair: Pair) -> None:
+    def join(self, pair: Pair, margin: float | None = None) -> Link:
         """Make the pair one animal's."""
         earlier, later = self.ends(pair)
         if pair.kind == SECOND_ENTRY:
-            self.main_of[pair.later] = earlier
+            self.main_of[later] = earlier
             self.mains.add(earlier)
         else:
             self.next_of[earlier], self.last_of[later] = later, earlier
@@ -104,6 +108,7 @@ class Cases:
         joined = self.members.pop(case, [earlier]) + self.members.pop(other, [later])
         self.members[case] = joined
         self.case_of.update(dict.fromkeys(joined, case))
+        return Link(pair, margin, earlier, later)
 
     def copy(self) -> "Cases":
         """The same joins, to try others on."""
@@ -149,8 +154,7 @@ def choose(
         of_kind = sorted((pair for pair in pairs if pair.kind == kind), key=lambda pair: pair.order)
         for pair in of_kind:
             if pair.basis != WEIGHED and cases.fits(pair):
-                cases.join(pair)
-                links.append(Link(pair, None))
+                links.append(cases.join(pair))
             elif pair.basis == DECIDED and not cases.are_joined(pair):
                 refused.append(pair)
         rivals = [pair for pair in of_kind if pair.basis == WEIGHED and cases.fits(pair)]
@@ -168,8 +172,7 @@ def _weigh(pairs: list[Pair], cases: Cases, limits: Limits) -> tuple[list[Link],
         margin = margins.get(pair)
         is_clear = margin is not None and margin >= limits.margin
         if is_clear and pair.weight >= limits.accept and cases.fits(pair):
-            cases.join(pair)
-            links.append(Link(pair, margin))
+            links.append(cases.join(pair, margin))
         elif pair.weight >= limits.list_from:
             open_pairs.append(pair)
     grey = [_grey(pair, margins.get(pair)) for pair in open_pairs if cases.fits(pair)]

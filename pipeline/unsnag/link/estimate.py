@@ -58,20 +58,28 @@ def _propose_kind(connection, kind: str) -> list[Proposed]:
         counts = _counts(beside, kind)
     finally:
         beside.close()
-    proposed = []
-    for field, levels in weights.fields(kind).items():
-        stated = [level for level in levels if level.m is not None]
-        found = [counts.get((field, level.level), (0, 0)) for level in stated]
-        ones, twos = (sum(side) for side in zip(*found, strict=True))
-        if min(ones, twos) < LEAST_PAIRS:
-            continue
-        for level, (of_one, of_two) in zip(stated, found, strict=True):
-            m = (of_one + PSEUDO_PAIRS * level.m) / (ones + PSEUDO_PAIRS)
-            u = (of_two + PSEUDO_PAIRS * level.u) / (twos + PSEUDO_PAIRS)
-            each = Proposed(level, m, u, of_one, of_two)
-            if abs(replace(level, m=m, u=u).weight - level.weight) >= WORTH_TELLING:
-                proposed.append(each)
-    return proposed
+    return [each for levels in weights.fields(kind).values() for each in _propose_field(levels, counts)]
+
+
+def _propose_field(levels: list[Level], counts: dict[tuple[str, str], tuple[int, int]]) -> list[Proposed]:
+    """All levels of a field, whose m and u add up to one, or none if none would change noticeably."""
+    stated = [level for level in levels if level.m is not None]
+    found = [counts.get((level.field, level.level), (0, 0)) for level in stated]
+    ones, twos = (sum(side) for side in zip(*found, strict=True))
+    if min(ones, twos) < LEAST_PAIRS:
+        return []
+    proposed = [
+        Proposed(
+            level,
+            (of_one + PSEUDO_PAIRS * level.m) / (ones + PSEUDO_PAIRS),
+            (of_two + PSEUDO_PAIRS * level.u) / (twos + PSEUDO_PAIRS),
+            of_one,
+            of_two,
+        )
+        for level, (of_one, of_two) in zip(stated, found, strict=True)
+    ]
+    changes = (replace(each.level, m=each.m, u=each.u).weight - each.level.weight for each in proposed)
+    return proposed if max(map(abs, changes)) >= WORTH_TELLING else []
 
 
 def _counts(beside, kind: str) -> dict[tuple[str, str], tuple[int, int]]:
