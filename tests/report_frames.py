@@ -151,7 +151,9 @@ def pooled_rates():
         "clinics": 5,
     }
     names = ["grouping", "group_code", "group_label", "numerator", "denominator", "percent", "note"]
-    return frame[names].assign(**columns, degrees_of_freedom=3.5, clustered_reason=None, shrunken_reason=None)
+    return frame[names].assign(
+        **columns, degrees_of_freedom=3.5, clustered_reason=None, shrunken_reason=None, difference_reason=None
+    )
 
 
 def years_compared():
@@ -240,6 +242,14 @@ def animals_like_this():
     return pandas.DataFrame(rows, columns=names).assign(
         injury_code="ingested", injury_label="Swallowed", **figures
     )
+
+
+def animals_like_this_days():
+    """Two days of a group alike in injury and kind."""
+    rows = [(28, 40.0, 30.0, 50.5, 15.0, 8.5, 23.0), (90, 75.0, 63.0, 84.0, 20.0, 12.0, 29.5)]
+    names = ["day", "released", "released_low", "released_high", "dead", "dead_low", "dead_high"]
+    group = {"rank": 5, "injury_code": "ingested", "injury_label": "Swallowed", "taxon_group_code": "pelican"}
+    return pandas.DataFrame(rows, columns=names).assign(**group, taxon_group_label="Pelican")
 
 
 def stays():
@@ -340,6 +350,7 @@ def all_tables():
             "stays": stays(),
             "pooled_rates": pooled_rates(),
             "animals_like_this": animals_like_this(),
+            "animals_like_this_days": animals_like_this_days(),
             "clinic_funnel": clinic_funnel(),
             "years_compared": years_compared(),
             "pathways": pathways(),

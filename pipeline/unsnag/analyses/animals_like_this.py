@@ -108,14 +108,14 @@ def rates(counts, minimum):
         **{name: (name, "sum") for name in ("animals", *RESOLVED, "other_known", "unresolved")},
     )
     sums = sums[sums[RESOLVED].sum(axis=1) >= minimum].reset_index(drop=True)
-    known = counts.merge(sums[KEY], on=KEY)
-    known["resolved"] = known[RESOLVED].sum(axis=1)
-    wide = known.pivot_table(["released", "resolved"], KEY, "clinic", "sum", fill_value=0)
     count, total = sums["released"].to_numpy(), sums[RESOLVED].sum(axis=1).to_numpy()
     low, high = wilson(count, total)
     sums = sums.assign(percent_released=100 * count / total, wilson_low=100 * low, wilson_high=100 * high)
     if sums.empty:
         return sums.assign(clustered_low=np.nan, clustered_high=np.nan)
+    known = counts.merge(sums[KEY], on=KEY)
+    known["resolved"] = known[RESOLVED].sum(axis=1)
+    wide = known.pivot_table(["released", "resolved"], KEY, "clinic", "sum", fill_value=0)
     pooled = clustered_rate(wide["released"].to_numpy(), wide["resolved"].to_numpy())
     return sums.assign(clustered_low=100 * pooled.low, clustered_high=100 * pooled.high)
 

@@ -99,6 +99,7 @@ order by all
 
 
 MIX = f"select {', '.join(KEY)}, stratum, released, resolved from mart.treatment_mix order by all"
+RATES = ("standardised", "standardised_low", "standardised_high", "standardised_reason")
 NO_BAND = "no animal so treated of a severity that others had"
 
 
@@ -147,6 +148,8 @@ def standardised(mix):
     mix     : frame with the columns of KEY, stratum, released and resolved; the treatment 'all' is the standard
     Returns     frame, one row a group and treatment, percent
     """
+    if mix.empty:
+        return pd.DataFrame(columns=[*KEY, *RATES])
     wide = mix.pivot_table(["released", "resolved"], KEY, "stratum", "sum", fill_value=0)
     count, total = wide["released"].to_numpy(), wide["resolved"].to_numpy()
     groups = wide.index.droplevel("treatment_code")

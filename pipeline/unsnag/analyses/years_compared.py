@@ -40,6 +40,8 @@ COLUMNS = {
     "standardised_limits": "what the limits allow for: clinics, or animals only",
     "standardised_reason": "why there is no standardised rate; empty if there is",
 }
+STANDARDISED = [name for name in COLUMNS if name.startswith("standardised")]
+NO_SEVERITY = "no animal with a stated severity"
 CAUSES = ("released", "dead", "other")
 DAYS = """
 select admission_year, clinic, ending, days, entry_days, lag_days, animals
@@ -81,7 +83,8 @@ def compute(mart):
         return pd.DataFrame(columns=list(COLUMNS))
     frame = at_horizon(days, mart.settings["horizon_days"])
     frame = frame.merge(resolved(mart.frame(RATES)), on="admission_year", how="left")
-    return frame.merge(standardised(mart.frame(STRATA)), on="admission_year", how="left")[list(COLUMNS)]
+    frame = frame.merge(standardised(mart.frame(STRATA)), on="admission_year", how="left")
+    return frame.fillna({"standardised_limits": "", "standardised_reason": NO_SEVERITY})[list(COLUMNS)]
 
 
 def at_horizon(days, horizon):
@@ -120,6 +123,8 @@ def resolved(rates):
 
 def standardised(strata):
     """The rate with the case mix of all years; strata : frame of STRATA."""
+    if strata.empty:
+        return pd.DataFrame(columns=["admission_year", *STANDARDISED])
     axes = [strata[name].unique() for name in ("admission_year", "stratum", "clinic")]
     grid = pd.MultiIndex.from_product(axes, names=["admission_year", "stratum", "clinic"])
     cells = strata.set_index(grid.names).reindex(grid, fill_value=0)
