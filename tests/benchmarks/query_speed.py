@@ -1,4 +1,4 @@
-"""How long usual questions take on 1,000,000 published cases: each under a second, its process and all; the best of three.
+"""How long usual questions take on 1,000,000 published cases, process and all, best of three: each under a second.
 
     python tests/benchmarks/query_speed.py WORKSPACE
 
