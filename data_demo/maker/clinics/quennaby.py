@@ -168,4 +168,4 @@ class Quennaby(Writer):
             )
 
     def close(self):
-        workbook.save(self.book, self.folder / "quennaby_register.xlsx")
+        workbook.save(self.book, self.sheets, self.folder / "quennaby_register.xlsx")
