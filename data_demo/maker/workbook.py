@@ -31,11 +31,13 @@ class Sheet:
     """A sheet's rows as XML, kept in a temporary file: texts, numbers and days, None for an empty cell."""
 
     def __init__(self):
-        self._rows, self._count = tempfile.TemporaryFile("w+", encoding="utf-8", newline=""), 0
+        self._rows, self._count = tempfile.TemporaryFile("w+", encoding="utf-8", newline=""), 0  # noqa: SIM115
 
     def append(self, values):
         self._count += 1
-        filled = ((column, value) for column, value in zip(COLUMNS, values, strict=False) if value is not None)
+        filled = (
+            (column, value) for column, value in zip(COLUMNS, values, strict=False) if value is not None
+        )
         cells = "".join(_cell(f"{column}{self._count}", value) for column, value in filled)
         self._rows.write(f'<row r="{self._count}">{cells}</row>')
 
@@ -87,7 +89,9 @@ def save(book, sheets, path):
 def _write(content, sheet, target):
     """A part without its clock, a sheet with its rows."""
     if sheet is None:
-        target.write(re.sub(rb"(<dcterms:\w+[^>]*>)[^<]*(</dcterms)", rb"\g<1>%s\g<2>" % MADE.encode(), content))
+        target.write(
+            re.sub(rb"(<dcterms:\w+[^>]*>)[^<]*(</dcterms)", rb"\g<1>%s\g<2>" % MADE.encode(), content)
+        )
         return
     before, after = re.split(rb"<sheetData ?/>|<sheetData></sheetData>", content)
     target.write(before + b"<sheetData>")
