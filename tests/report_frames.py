@@ -252,6 +252,13 @@ def animals_like_this_days():
     return pandas.DataFrame(rows, columns=names).assign(**group, taxon_group_label="Pelican")
 
 
+def cohort_flow():
+    """One cohort of two steps."""
+    rows = [(0, "all cases", 0, 560), (1, "tackle: yes", 308, 252)]
+    frame = pandas.DataFrame(rows, columns=["step", "reason", "animals_out", "animals_left"])
+    return frame.assign(cohort="hooked", cohort_label="Animals hurt by tackle", note=None)
+
+
 def stays():
     """Days in care of the released."""
     columns = [
@@ -350,6 +357,7 @@ def all_tables():
             "stays": stays(),
             "pooled_rates": pooled_rates(),
             "animals_like_this": animals_like_this(),
+            "cohort_flow": cohort_flow(),
             "animals_like_this_days": animals_like_this_days(),
             "clinic_funnel": clinic_funnel(),
             "years_compared": years_compared(),

@@ -15,7 +15,7 @@ def chart(frame: pandas.DataFrame, width: int) -> altair.LayerChart:
     x = altair.X(
         "expected:Q",
         scale=altair.Scale(domain=[0, end], nice=False),
-        axis=altair.Axis(title="Releases expected"),
+        axis=altair.Axis(title="Releases expected", tickCount=6),
     )
     scale = altair.Scale(domain=[0, top], nice=False, clamp=True)
     axis = altair.Axis(title="Observed over expected", tickCount=5, minExtent=30, maxExtent=30)
