@@ -1,7 +1,10 @@
 """Bias and coverage of the emulated trial on invented networks whose truth is known.
 
     PYTHONPATH=pipeline OPENBLAS_NUM_THREADS=1 python tests/benchmarks/emulation_coverage.py \
-        [--scenario benefit ...] [--eligible 400 ...] [--networks 2000] [--replicates 300] [--workers 2]
+        [--scenario benefit ...] [--eligible 400 ...] [--networks 2000] [--replicates 300] [--workers 2] [--kept FILE]
+
+With --kept each network's figures are added to a file as they come, and networks that stand in it are not run again:
+a long proof can be made in pieces. Two thousand networks of 400 animals take about half an hour of one core a scenario.
 
 One line of CSV per scenario, size, strategy and outcome: truth, bias with its Monte-Carlo error, spread, coverage of
 the 95 % intervals with its Monte-Carlo error, then the share of networks without limits and of those that pass the
@@ -11,10 +14,10 @@ which are the same in every network of a scenario.
 """
 
 import argparse
-import sys
+import json
 from concurrent.futures import ProcessPoolExecutor
 from functools import partial
-from itertools import repeat
+from pathlib import Path
 
 import numpy as np
 from unsnag.stats import simulate
@@ -73,6 +76,37 @@ def floors_passed(trial):
     return passed
 
 
+class Kept:
+    """Figures of networks by scenario, size and number: in memory, and in a file of JSON Lines if there is one."""
+
+    def __init__(self, path):
+        self.file, self.figures = None, {}
+        if path:
+            self.file = path.open("a+", encoding="utf-8")
+            self.file.seek(0)
+            self.figures = {tuple(key): figures for key, figures in map(json.loads, self.file)}
+
+    def add(self, key, figures):
+        self.figures[key] = [part.tolist() for part in figures]
+        if self.file:
+            print(json.dumps([key, self.figures[key]]), file=self.file, flush=True)
+
+    def arrays(self, scenario, eligible, replicates, networks):
+        """Results (m, strategies, outcomes, 4), naive and shortcut (m, outcomes) of the networks that are there."""
+        keys = [(scenario, eligible, replicates, number) for number in range(networks)]
+        found = [self.figures[key] for key in keys if key in self.figures]
+        return [np.array(part, dtype=float) for part in zip(*found, strict=True)]
+
+
+def run(kept, name, eligible, replicates, networks, workers):
+    """Add the networks that are not there yet."""
+    missing = [each for each in range(networks) if (name, eligible, replicates, each) not in kept.figures]
+    one = partial(one_network, scenario=simulate.SCENARIOS[name], eligible=eligible, replicates=replicates)
+    with ProcessPoolExecutor(workers) as pool:
+        for number, figures in zip(missing, pool.map(one, missing, chunksize=4), strict=True):
+            kept.add((name, eligible, replicates, number), figures)
+
+
 def summary(truth, results, naive, shortcut):
     """Rows of figures per later strategy and outcome."""
     value, low, high, passed = np.moveaxis(results, -1, 0)
@@ -111,25 +145,18 @@ def main():
     options.add_argument("--networks", type=int, default=2000)
     options.add_argument("--replicates", type=int, default=300)
     options.add_argument("--workers", type=int, default=2)
+    options.add_argument("--kept", type=Path)
     chosen = options.parse_args()
+    kept = Kept(chosen.kept)
     print(COLUMNS)
     for name in chosen.scenario:
-        scenario = simulate.SCENARIOS[name]
-        truth = simulate.truth(scenario, STRATEGIES, seed=1, count=200_000)[0, :, :2]
+        truth = simulate.truth(simulate.SCENARIOS[name], STRATEGIES, seed=1, count=200_000)[0, :, :2]
         for eligible in chosen.eligible:
-            with ProcessPoolExecutor(chosen.workers) as pool:
-                arguments = (
-                    range(chosen.networks),
-                    repeat(scenario),
-                    repeat(eligible),
-                    repeat(chosen.replicates),
-                )
-                results, naive, shortcut = zip(*pool.map(one_network, *arguments, chunksize=4), strict=True)
-            arrays = np.array(results), np.array(naive), np.array(shortcut)
+            run(kept, name, eligible, chosen.replicates, chosen.networks, chosen.workers)
+            arrays = kept.arrays(name, eligible, chosen.replicates, chosen.networks)
             for strategy, outcome, figures in summary(truth[1:] - truth[:1], *arrays):
-                head = [name, eligible, strategy, outcome, chosen.networks]
-                print(*head, *(f"{figure:.2f}" for figure in figures), sep=",")
-            sys.stdout.flush()
+                head = [name, eligible, strategy, outcome, len(arrays[0])]
+                print(*head, *(f"{figure:.2f}" for figure in figures), sep=",", flush=True)
 
 
 if __name__ == "__main__":
