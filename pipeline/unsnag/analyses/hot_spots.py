@@ -48,7 +48,7 @@ def compute(mart):
     """A frame for each of TABLES."""
     siting, sites = mart.settings["siting"], mart.frame(SITES).set_index("site_id")
     found = []
-    for name, period, spots in _scans(mart.frame(SPOTS)):
+    for name, period, spots in _scans(mart.frame(SPOTS)) if len(sites) else ():
         found += [(name, period, *each) for each in _clusters(spots, siting)]
     rows = [_row(name, period, number, part, inside, sites) for name, period, number, part, inside in found]
     members = [
