@@ -8,9 +8,12 @@ import pytest
 from stats_references import published, shared_reference
 from unsnag.stats.emulation import diagnostics
 from unsnag.stats.emulation.evalue import e_value
+from unsnag.stats.emulation.facts import strategy_facts
 from unsnag.stats.emulation.landmark import landmark, overlap_weights
 from unsnag.stats.emulation.multiplicity import benjamini_hochberg
 from unsnag.stats.emulation.person_days import person_days
+from unsnag.stats.emulation.trial import EVERYBODY, prepare
+from unsnag.stats.emulation.verdict import judge
 
 
 def test_e_value_from_memory():
@@ -43,6 +46,25 @@ def test_removal_and_depth_cannot_be_told_apart_in_swimmer_2014():
         ["Shallow", 16, 16, 0],
     ]
     assert diagnostics.cannot_be_told_apart(table)
+
+
+def test_a_trial_on_these_rows_comes_out_as_cannot_be_told_apart():
+    # Taken as handled on day 0 and followed to a death within 60 days; whose removal went with depth has no answer.
+    turtles = swimmer_turtles()
+    names = [f"t{number}" for number in range(len(turtles))]
+    cases = pd.DataFrame({"case": names, "clinic": "x", "taxon_group": "sea_turtle"})
+    cases["depth"] = [turtle["hookLoc"] for turtle in turtles]
+    rows = [
+        (name, 0, "retrieval_manual")
+        for name, turtle in zip(names, turtles, strict=True)
+        if turtle["removed"] == "Y"
+    ]
+    rows += [(name, 60, "in_care") for name in names]
+    days = person_days(cases, pd.DataFrame(rows, columns=["case", "day", "event"]), 60)
+    removed = {"kind": "retrieve_within", "days": 0, "forced_over": 1}
+    trial = prepare(days, {"removed": removed, "left": {"kind": "watch_at_least", "days": 60}}, ("depth",))
+    facts = strategy_facts(trial, EVERYBODY, "left") | {"events": 0}
+    assert judge(0.3, 0.2, 0.4, facts)["verdict"] == "cannot be told apart"
 
 
 def test_one_level_with_both_tells_apart():

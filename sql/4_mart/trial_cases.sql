@@ -37,6 +37,7 @@ select
     case when first_lead.level < 40 then 'below 40 ug/dL' when first_lead.level >= 40 then '40 ug/dL or more' else '' end
         as first_lead_level,
     coalesce(cases.line_trailing_code, '') = 'yes' as has_line,
+    cases.is_from_notes,
     cases.stay_days,
     coalesce(undated.undated_procedures, []) as undated_procedures
 from mart.cases as cases

@@ -64,7 +64,7 @@ class Question(Frozen):
     outcomes: tuple[Literal["released", "died_or_euthanased", "restricted_mean_time"], ...]
     horizon_days: Annotated[int, Field(ge=1, le=730)]
     confounders: tuple[str, ...]
-    effect_by: tuple[str, ...] = ()
+    effect_by: Annotated[tuple[str, ...], Field(min_length=1)]  # no pooled verdict without its groups
     floors: Floors | None = None
     strategy: Annotated[tuple[PlannedStrategy, ...], Field(min_length=2)]
 

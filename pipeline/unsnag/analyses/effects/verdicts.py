@@ -22,8 +22,8 @@ def judged(rows, elsewhere):
 
 
 def _written(row, adjusted_p, said):
-    facts = row.pop("facts")
-    return row | {
+    facts = row["facts"]
+    return {name: value for name, value in row.items() if name != "facts"} | {
         "adjusted_p": adjusted_p,
         "verdict": said["verdict"],
         "certainty": said["certainty"],
