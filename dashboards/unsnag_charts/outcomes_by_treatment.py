@@ -28,8 +28,8 @@ def reading(frame: pandas.DataFrame) -> str:
     return f"{withheld} {rest} only in the table." if withheld else ""
 
 
-def ladder_rows(frame: pandas.DataFrame) -> pandas.DataFrame:
-    """The rows of public.outcomes_by_treatment as the rows of a ladder, each injury under its heading."""
+def ladder_rows(frame: pandas.DataFrame, label: str = "treatment_label") -> pandas.DataFrame:
+    """Rows of endings as the rows of a ladder, each injury under its heading; ``label`` is the column that names a row."""
     blocks = []
     for injury, group in shown(frame).groupby("injury_label", sort=False):
         blocks.append(rows(group[:1], [""], label=[injury], is_heading=True))
@@ -37,7 +37,7 @@ def ladder_rows(frame: pandas.DataFrame) -> pandas.DataFrame:
             rows(
                 group,
                 [_counts(row) for row in group.itertuples()],
-                label="treatment_label",
+                label=label,
                 value="percent_released",
                 low="wilson_low",
                 high="wilson_high",
@@ -51,11 +51,16 @@ def chart(frame: pandas.DataFrame, width: int) -> altair.LayerChart:
     return ladder(ladder_rows(frame), width, "Released, % of animals so treated whose ending is known")
 
 
-def alt_text(frame: pandas.DataFrame) -> str:
-    """The picture in words, injury by injury."""
+def sentences(frame: pandas.DataFrame, label: str = "treatment_label") -> str:
+    """The rows in words, injury by injury."""
     said = [
-        f"{row.injury_label}, {row.treatment_label}: {_counts(row).replace(' · ', ', ')}"
+        f"{row.injury_label}, {getattr(row, label)}: {_counts(row).replace(' · ', ', ')}"
         f"{numbers.aside(row.wilson_low, row.wilson_high)}."
         for row in shown(frame).itertuples()
     ]
-    return f"How animals ended by injury and treatment received. {' '.join(said)}"
+    return " ".join(said)
+
+
+def alt_text(frame: pandas.DataFrame) -> str:
+    """The picture in words."""
+    return f"How animals ended by injury and treatment received. {sentences(frame)}"
