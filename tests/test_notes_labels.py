@@ -1,7 +1,7 @@
 """The hand-labelled notes: how they are read, and how well the rules do on each part of them.
 
 The goals were set before any rule was written: precision 0.95 and recall 0.85. The misses of the held-out half and of
-the fresh notes have been seen and rules changed after them (GUIDE.md); only the notes called last are still unseen.
+the fresh notes have been seen and rules changed after them (GUIDE.md); only those of last and unseen have not.
 """
 
 import csv
@@ -69,6 +69,14 @@ def test_precision_and_recall_over_all_axes(half):
     counts = pooled(part(half))
     assert counts.precision >= PRECISION, counts
     assert counts.recall >= RECALL, counts
+
+
+@pytest.mark.xfail(
+    strict=True, reason="the goal is not reached on notes of another hand; GUIDE.md tells how near"
+)
+def test_the_goal_on_notes_of_another_hand():
+    counts = pooled(part("unseen"))
+    assert counts.precision >= PRECISION and counts.recall >= RECALL, counts
 
 
 @NEEDS_SPANISH_FILE

@@ -25,7 +25,8 @@ AXES = {
     "arrival": "arrival",
     "again": "seen_again",
 }
-ADDED_LATER = ("fresh", "last", "unseen")
+ADDED_LATER = ("fresh", "last")
+UNSEEN = "unseen"
 STATUSES = {"": "present", "?": "uncertain", "no:": "absent", "old:": "history"}
 LABEL = re.compile(
     r"(?P<status>\?|no:|old:)?(?P<code>[a-z_]+)(?:\+(?P<result>[a-z]+))?(?:@(?P<date>[\d-]+))?$"
@@ -55,11 +56,17 @@ class LabelledNote:
 
     @property
     def half(self) -> str:
-        """tuning or held_out, from a hash of the id: fixed for good; sets added later are apart."""
+        """tuning or held_out, from a hash of the id: fixed for good; sets added later are apart.
+
+        Of the notes called unseen the half whose misses have been looked at is ``opened``.
+        """
         voice = self.note_id.partition("-")[0]
         if voice in ADDED_LATER:
             return voice
-        return "held_out" if hashlib.sha256(self.note_id.encode()).digest()[0] % 2 else "tuning"
+        is_odd = hashlib.sha256(self.note_id.encode()).digest()[0] % 2
+        if voice == UNSEEN:
+            return UNSEEN if is_odd else "opened"
+        return "held_out" if is_odd else "tuning"
 
 
 def invented_notes() -> list[LabelledNote]:

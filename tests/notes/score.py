@@ -15,7 +15,7 @@ from unsnag.notes import firmest, understand
 from notes.labelled import AXES, SPANISH_FILE, LabelledNote, invented_notes, spanish_file_notes
 
 RESULT = "procedure_result"
-HALVES = ("tuning", "held_out", "fresh", "last", "unseen")
+HALVES = ("tuning", "held_out", "fresh", "last", "opened", "unseen")
 AXIS_ORDER = (*AXES.values(), RESULT)
 
 
