@@ -3,7 +3,7 @@
 -- from: result.pathways, codes.treatment, codes.outcome_class
 --
 -- Ways that too few clinics have taken are told together as 'another step', so that the animals still add up; a
--- single one takes the smallest other with it, or its own number would stand there.
+-- single one takes the smallest other with it, or its own number would stand there. All ways begin with the admission.
 --
 -- columns:
 --   step_number: place of the first of the two steps, 0 = admission
@@ -33,7 +33,7 @@ hidden as (
 told as (
     select
         step_number,
-        if(is_hidden, 'another step', step_from) as step_from,
+        if(is_hidden and step_number > 0, 'another step', step_from) as step_from,
         if(is_hidden, 'another step', step_to) as step_to,
         animals
     from hidden
