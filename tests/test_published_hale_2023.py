@@ -66,3 +66,22 @@ def test_the_bounds_tell_the_fifteen_turtles_without_an_ending(hale):
     )
     # 99 of 126 if none, 114 of 126 if all of the fifteen were released.
     assert shown == [(15, pytest.approx(100 * 99 / 126, abs=5e-5), pytest.approx(100 * 114 / 126, abs=5e-5))]
+
+
+@pytest.mark.parametrize(
+    ("measure", "answer", "what"),
+    [
+        ("first_attempt", "success", "barb cut, then backed out, of removals"),
+        ("attempt", "success", "barb cut, then backed out, of removals"),
+        ("gear_item", "removed", "oral cavity, of locations"),
+        ("at_release", "yes", "released"),
+    ],
+)
+def test_animals_procedures_and_gear_have_the_totals_of_hale_2023(hale, measure, answer, what):
+    """The abstract tells no result of a removal, no fate of a hook and no gear at release: all stand as not stated."""
+    shown = hale.public(
+        "select count, total, not_stated, percent, bound_low, bound_high from public.procedures "
+        f"where measure = '{measure}' and axis = 'all' and answer = '{answer}'"
+    )
+    counted = REFERENCE[what]["count" if measure == "at_release" else "total"]
+    assert shown == [(0, 0, counted, None, None, None)]

@@ -49,7 +49,9 @@ with kinds as (
     group by all
 ),
 answers as (
-    select distinct measure, answer from mart.procedure_answers where answer <> 'not_stated'
+    select measure, answer from mart.procedure_answers where answer <> 'not_stated'
+    union
+    select measure, chief_answer from codes.procedure_measures
 )
 select kinds.*, answers.answer, coalesce(sum(told.count), 0)::bigint as count
 from kinds
