@@ -121,7 +121,7 @@ def test_a_removal_yet_to_come_is_not_known(tmp_path):
 
 def test_the_year_that_decided_the_siting_is_no_part_of_before(network):
     periods = network.rows(
-        "select period, period_from, period_to from mart.bin_periods where bin_id = 'B2' order by period_from"
+        "select period, period_from, period_to from mart.bin_periods where bin_id = 'B2' order by period_to"
     )
     assert periods == [
         ("before", date(2020, 1, 5), date(2020, 1, 4)),
