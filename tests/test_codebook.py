@@ -94,3 +94,4 @@ def test_a_column_without_a_list_of_codes_says_so():
     assert codebook.vocabulary_of("stay_days") == "" and codebook.darwin_core_of("stay_days") == ""
     assert codebook.vocabulary_of("lead_code") == "yes_no"
     assert codebook.vocabulary_of("outcome_class") == "outcome_class"
+    assert codebook.vocabulary_of("finding") == "" and codebook.vocabulary_of("finding_code") == "finding"

@@ -112,13 +112,16 @@ def _field(column: str) -> dict[str, str]:
 
 
 def vocabulary_of(column: str) -> str:
-    """The vocabulary of a column: that of its field, or the one that it is named for; "" for none."""
+    """The vocabulary of a column, "" for none.
+
+    ``gear_code`` has that of the field gear; ``outcome_class`` is named for a vocabulary that no field of the clinics
+    has. Any other column that happens to bear a field's name holds words of its own.
+    """
     name = column.removesuffix("_code")
-    stated = _field(column).get("vocabulary", "")
-    if column != name and stated:
-        return stated
-    is_named_for_one = "code" in next(iter(_rows(name)), {})
-    return name if is_named_for_one else ""
+    field = _field(column)
+    if column == name and field:
+        return ""
+    return field.get("vocabulary") or (name if "code" in next(iter(_rows(name)), {}) else "")
 
 
 def darwin_core_of(column: str) -> str:
