@@ -69,6 +69,12 @@ def test_too_many_failed_replicates_leave_no_limits():
     assert percentile_interval(draws, tolerated=0.06) == (1.0, 1.0)
 
 
+def test_without_groups_there_are_no_interactions(trial):
+    found = compare(prepare(trial.days, STRATEGIES, CONFOUNDERS), replicates=3, quantiles=(1.0,))
+    assert found.interactions.empty and len(found.differences) == 4
+    assert percentile_interval(np.empty((5, 0, 2)))[0].shape == (0, 2)
+
+
 def test_differences_and_ratios_follow_from_the_estimates(comparison):
     keys = ["truncation", "group", "measure"]
     wide = comparison.estimates.pivot(index=keys, columns="strategy", values="estimate")

@@ -49,6 +49,8 @@ def percentile_interval(draws, level=0.95, tolerated=0.05):
     Returns     low, high: float arrays (...); nan where too many failed
     Source      Efron & Tibshirani (1993), ch. 13
     """
+    if not draws.size:  # no cells, no limits; numpy would answer with another shape
+        return (np.empty(draws.shape[1:]),) * 2
     failed = np.isnan(draws).mean(axis=0) > tolerated
     tails = [(1 - level) / 2, (1 + level) / 2]
     usable = np.where(failed, 0.0, draws)
