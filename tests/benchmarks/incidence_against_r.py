@@ -62,7 +62,7 @@ def ours(connection):
 
 
 def theirs(connection):
-    """What R printed: grouping, seconds, groups, and one incidence with its standard error to compare."""
+    """What R prints, as it comes: grouping, seconds, groups, and one incidence with its standard error to compare."""
     columns = ", ".join(f"{name}_code as {name}" for name in GROUPINGS if name != "admission_year")
     with tempfile.TemporaryDirectory() as folder:
         file, script = Path(folder) / "cases.csv", Path(folder) / "survfit.R"
@@ -71,10 +71,11 @@ def theirs(connection):
             f"copy (select stay_days, if(outcome_class = 'pending', '', outcome_class) as ending, 'all' as everybody, "
             f"admission_year, {columns} from mart.cases) to '{file}' (header)"
         )
-        told = subprocess.run(
-            ["Rscript", "--vanilla", script, file], capture_output=True, text=True, check=True
-        )
-    return [line.split() for line in told.stdout.splitlines()]
+        with subprocess.Popen(
+            ["Rscript", "--vanilla", script, file], stdout=subprocess.PIPE, text=True
+        ) as running:
+            for line in running.stdout:
+                yield line.split()
 
 
 def main():
