@@ -6,7 +6,7 @@ import pytest
 FREE_TEXT = "lantern_rock"
 # The goal for what rules read, set before any rule was written (tests/notes/GUIDE.md).
 PRECISION = 0.95
-AXES = {"gear": "gear", "body_site": "body_site"}
+AXES = ("gear", "injury", "body_site")
 
 
 @pytest.fixture(scope="module")
@@ -31,7 +31,7 @@ def filled(demo, axis):
 @pytest.mark.parametrize("axis", AXES)
 def test_what_texts_fill_is_true(demo, truth, axis):
     compared = {case: code for case, code in filled(demo, axis).items() if case in truth}
-    right = sum(truth[case][AXES[axis]] == code for case, code in compared.items())
+    right = sum(truth[case][axis] == code for case, code in compared.items())
     assert len(compared) > 100
     assert right / len(compared) >= PRECISION
 
