@@ -44,7 +44,9 @@ def run(program, *arguments):
     """What a program of poppler-utils says of a PDF."""
     if shutil.which(program) is None:
         skip_unless_ci(f"{program} is not installed (Debian package poppler-utils)")
-    return subprocess.run([program, *arguments], capture_output=True, check=True, text=True).stdout
+    return subprocess.run(
+        [program, *arguments], capture_output=True, check=True, text=True, errors="replace"
+    ).stdout
 
 
 def plain(words):
@@ -74,17 +76,14 @@ def test_every_sentence_and_figure_of_the_content_is_in_the_pdf(text):
         assert [words for words in said if plain(words) not in text] == []
 
 
-def test_every_cell_of_every_table_is_in_the_pdf(text):
-    cells = {
-        cell
-        for part in report().sections
-        for view in part.views
-        if view.table
-        for row in view.table.rows
-        for cell in row
-    }
-    missing = [cell for cell in cells if plain(cell) not in text]
-    assert len(cells) > 100 and missing == []
+def test_every_cell_of_every_table_is_in_the_pdf_but_of_those_longer_than_a_page(text):
+    views = [view for part in report().sections for view in part.views if view.table]
+    tables = [view.table for view in views if len(view.table.rows) <= pdf.LONGEST]
+    cells = {cell for table in tables for row in table.rows for cell in row}
+    assert len(cells) > 100 and [cell for cell in cells if plain(cell) not in text] == []
+    assert all(
+        f"The {len(view.table.rows)} rows behind it" in text for view in views if view.table not in tables
+    )
 
 
 def test_the_group_s_own_words_are_set(text):
@@ -94,7 +93,8 @@ def test_the_group_s_own_words_are_set(text):
 def test_structure_has_every_picture_and_every_table(written, drawn):
     """Typst refuses to write PDF/UA-1 where a picture has no description."""
     tree = run("pdfinfo", "-struct", written)
-    tables = [view.table for part in report().sections for view in part.views if view.table]
+    views = [view for part in report().sections for view in part.views if view.table]
+    tables = [view.table for view in views if len(view.table.rows) <= pdf.LONGEST]
     assert len(re.findall(r"^\s*Figure:?", tree, re.MULTILINE)) == len(drawn)
     assert len(re.findall(r"^\s*Table ", tree, re.MULTILINE)) == len(tables)
     assert len(re.findall(r"^\s*THead", tree, re.MULTILINE)) == len(tables)

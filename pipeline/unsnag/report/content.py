@@ -24,6 +24,7 @@ class Section:
     views: tuple[View, ...]
     entries: tuple[tuple[str, str], ...]
     has_tables: bool
+    is_for_reviewers: bool = False
 
 
 @dataclass(frozen=True)
@@ -83,7 +84,20 @@ def _appendix(published: Published) -> list[Section]:
     views = tuple(own_analyses.views(published))
     if not views:
         return []
-    return [Section("own", own_analyses.TITLE, (own_analyses.PROSE,), (), (), (), views, (), False)]
+    return [
+        Section(
+            "own",
+            own_analyses.TITLE,
+            (own_analyses.PROSE,),
+            (),
+            (),
+            (),
+            views,
+            (),
+            False,
+            is_for_reviewers=True,
+        )
+    ]
 
 
 class _Blanks(dict):
@@ -123,6 +137,7 @@ class _Author:
             views=tuple(views),
             entries=tuple((item["term"], self.fixed(item["text"])) for item in part.get("item", [])),
             has_tables=part.get("tables", False),
+            is_for_reviewers=part.get("for_reviewers", False),
         )
 
     def _views(self, part: dict) -> list[View]:

@@ -16,6 +16,7 @@ from unsnag.report import content, pictures
 
 STANDARD = "ua-1"  # PDF/UA-1 (ISO 14289-1): tagged, titled, every picture described
 SHORT = 14  # rows; a longer table behind a picture stands in the appendix
+LONGEST = 45  # rows, about a page; a longer table is for the computer and stays in its CSV file
 
 
 def write_pdf(report: content.Report, drawn: dict[str, pictures.Drawn], dashboards: Path, path: Path) -> Path:
@@ -84,11 +85,13 @@ def _section(section: content.Section, drawn: dict) -> dict:
         "views": [_view(view, drawn.get(view.key)) for view in section.views],
         "entries": [list(entry) for entry in section.entries],
         "has_tables": section.has_tables,
+        "is_for_reviewers": section.is_for_reviewers,
     }
 
 
 def _view(view, picture: pictures.Drawn | None) -> dict:
-    table = view.table and _table(view.table)
+    is_told = view.table and len(view.table.rows) <= LONGEST
+    table = _table(view.table) if is_told else None
     return {
         "key": view.key,
         "title": view.title,
@@ -98,8 +101,16 @@ def _view(view, picture: pictures.Drawn | None) -> dict:
         "alt": picture.words if picture else "",
         "source": view.source,
         "table": table,
+        "rows_in_file": len(view.table.rows) if view.table and not is_told else 0,
+        "tallness": _tallness(picture.documents["desk"]) if picture else 0,
         "is_long": bool(table and view.chart and len(view.table.rows) > SHORT),
     }
+
+
+def _tallness(svg: str) -> float:
+    """Height over width: a picture taller than a page is set narrower."""
+    _, _, width, height = map(float, re.search(r'viewBox="([^"]+)"', svg)[1].split())
+    return height / width
 
 
 def for_print(svg: str) -> str:
