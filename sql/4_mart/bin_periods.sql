@@ -2,7 +2,8 @@
 -- key:  bin_id, period
 -- from: mart.bins, mart.sites, mart.incidents
 --
--- Bins are put where the year before the decision was bad, so that year proves nothing: it is no part of "before". Days without record before the first and after the last export do not count.
+-- Bins are put where the year before the decision was bad, so that year proves nothing: it is no part of
+-- "before". Days before the first record and after the last export do not count.
 with spans as (
     select
         bins.bin_id, bins.site_id, sites.first_day,

@@ -5,7 +5,10 @@
 -- A case belongs to the nearest site within reach, if its place is known well enough for that; an unstated
 -- uncertainty counts as good. A jetty may stand beyond its council's border: a case at a site is its council's.
 with nearest as (
-    select latitude, longitude, arg_min(site_id, struct_pack(m := distance_m, id := site_id)) as site_id, min(distance_m) as distance_m
+    select
+        latitude, longitude,
+        arg_min(site_id, struct_pack(metres := distance_m, id := site_id)) as site_id,
+        min(distance_m) as distance_m
     from place.point_sites
     group by latitude, longitude
 ),
@@ -26,8 +29,8 @@ select
     case
         when placed.latitude is null or placed.longitude is null then 'no_place'
         when placed.site_id is not null then 'at_site'
-        when placed.council is null and placed.outside_m <= greatest($just_outside_m, coalesce(placed.place_uncertainty_m, 0))
-            then 'just_outside'
+        when placed.council is null
+            and placed.outside_m <= greatest($just_outside_m, coalesce(placed.place_uncertainty_m, 0)) then 'just_outside'
         when placed.council is null then 'outside'
         when placed.place_uncertainty_m > $most_uncertain_m then 'too_uncertain'
         else 'away_from_sites'

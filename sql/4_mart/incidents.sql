@@ -10,7 +10,8 @@ with events as (
     select
         case
             when cases.is_tackle and cases.gear_code = 'net' and cases.latitude is not null then concat_ws(
-                '|', 'net', cases.clinic, coalesce(cases.found_date, cases.admission_date), cases.latitude, cases.longitude
+                '|', 'net', cases.clinic, coalesce(cases.found_date, cases.admission_date), cases.latitude,
+                cases.longitude
             )
             else cases.incident_id
         end as event,

@@ -30,7 +30,7 @@ sites as (
 ),
 
 hidden as (
-    select list(cell) as cells, any_value(reason) as reason from withhold.decisions
+    select coalesce(list(cell), []) as cells from withhold.decisions
 )
 
 select
@@ -39,11 +39,10 @@ select
     councils.area_km2,
     coalesce(sites.sites, 0) as sites,
     coalesce(sites.bins, 0) as bins,
-    if(list_contains(hidden.cells, 'council=' || councils.council || '|tackle'), null, coalesce(counted.tackle, 0)) as tackle,
-    if(list_contains(hidden.cells, 'council=' || councils.council || '|other'), null, coalesce(counted.other, 0)) as other,
-    if(
-        list_contains(hidden.cells, 'council=' || councils.council || '|elsewhere|tackle'), null, coalesce(counted.away, 0)
-    ) as away_from_sites,
+    if(list_contains(cells, 'council=' || councils.council || '|tackle'), null, coalesce(tackle, 0)) as tackle,
+    if(list_contains(cells, 'council=' || councils.council || '|other'), null, coalesce(other, 0)) as other,
+    if(list_contains(cells, 'council=' || councils.council || '|elsewhere|tackle'), null, coalesce(away, 0))
+        as away_from_sites,
     if(
         len(list_filter(hidden.cells, lambda cell: starts_with(cell, 'council=' || councils.council || '|')
             and split_part(cell, '|', -1) in ('tackle', 'other'))) > 0, 'some counts withheld: too few clinics', null

@@ -8,6 +8,8 @@ from unsnag_charts.numbers import THIN, count, is_missing, listing, number, span
 from unsnag.briefs import tables
 from unsnag.report import site_frames
 
+FEW = 4
+
 
 @dataclass(frozen=True)
 class Brief:
@@ -112,6 +114,12 @@ def _counts(own) -> tuple[str, str]:
     )
 
 
+def _few(names: list[str]) -> str:
+    """A list of names that leaves room for the map."""
+    more = len(names) - FEW
+    return listing(names) if more <= 0 else f"{', '.join(names[:FEW])} and {more} more"
+
+
 def _hot(own) -> tuple[str, str]:
     sites = own["site_expected"]
     hot = sites[sites["finding"] == "hot spot"]["site"].tolist()
@@ -120,8 +128,8 @@ def _hot(own) -> tuple[str, str]:
     if not hot:
         said = "Tackle is as large a share of the rescues as elsewhere."
     if busy:
-        said += f" {listing(busy)} had many rescues of every kind, of which tackle is no larger share than elsewhere."
-    return f"Hot, not only busy: {listing(hot)}." if hot else "No site stands out beyond chance.", said
+        said += f" {_few(busy)} had many rescues of every kind, of which tackle is no larger share than elsewhere."
+    return f"Hot, not only busy: {_few(hot)}." if hot else "No site stands out beyond chance.", said
 
 
 def _kinds(own) -> tuple[str, str] | None:
@@ -144,6 +152,9 @@ def _standing(own) -> tuple[str, str] | None:
     if effects.empty:
         return "No bin has stood here.", "Nothing can be said here of what bins do; see all bins together."
     said = [f"{row.site}: {row.verdict}{_trap(row)}" for row in effects.itertuples()]
+    if len(said) >= FEW:
+        verdicts = effects["verdict"].value_counts().sort_index()
+        said = [f"{verdict}: {number_of} of {len(effects)}" for verdict, number_of in verdicts.items()]
     return "What the bins here did.", f"{'; '.join(said)}."
 
 
@@ -161,8 +172,8 @@ def _beyond(own) -> tuple[str, str] | None:
     trend = own["site_expected"].dropna(subset=["trend"])
     up = trend[trend["trend_low"] > 1]["site"].tolist()
     down = trend[trend["trend_high"] < 1]["site"].tolist()
-    said = [f"rising at {listing(up)}"] if up else []
-    said += [f"falling at {listing(down)}"] if down else []
+    said = [f"rising at {_few(up)}"] if up else []
+    said += [f"falling at {_few(down)}"] if down else []
     if not said:
         return None
     return (
