@@ -59,6 +59,11 @@ def write_batch(writers, register, truths, herd, batch):
 def make(cases, to):
     if to != DEMO:
         copy_by_hand(to)
+    if cases != CASES:
+        # Other numbers are other animals: what was decided of the demo's does not speak of them.
+        decided = to / "decisions" / "links.csv"
+        heading, *_ = decided.read_text(encoding="utf-8").splitlines(keepends=True)
+        decided.write_text(heading, encoding="utf-8", newline="")
     geography.write_places(to / "places")
     writers = {writer.clinic: writer(to / "clinics" / writer.clinic / "exports") for writer in WRITERS}
     register, truths = Register(), truth.TruthWriter(to / "truth")

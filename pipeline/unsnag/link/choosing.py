@@ -3,7 +3,7 @@
 The strongest pair is taken first: what a steward decided, then what the clinics state, then the weighed ones by
 weight; a tie goes to the shorter way and to the smaller id. So the order of files and rows, and the number of threads,
 change nothing. A weighed pair is taken only if it is likely enough and its best rival clearly less likely; else it is
-listed for a person to decide.
+listed for a person to decide. An optimum over all pairs would trade a strong pair for the sum of weaker ones.
 """
 
 from collections import defaultdict
