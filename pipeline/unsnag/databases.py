@@ -12,6 +12,10 @@ import duckdb
 
 from unsnag.models import literal
 
+# How every file is built. Rows keep the order of insertion, so that two runs give the same bytes on any number of
+# threads. A million cases must fit beside other programs: what needs more memory goes to a folder beside the file.
+SETTINGS = {"preserve_insertion_order": "true", "memory_limit": "2GB", "enable_progress_bar": "false"}
+
 
 @contextmanager
 def reading(path: Path, **config: str):
@@ -35,14 +39,16 @@ def swapped_in(path: Path, start_from: Path | None = None):
     building = path.with_name(path.name + ".building")
     for stale in (building, building.with_name(building.name + ".wal")):
         stale.unlink(missing_ok=True)
+    spilled = path.with_name(path.name + ".spilled")
+    shutil.rmtree(spilled, ignore_errors=True)
     if start_from is not None:
         shutil.copyfile(start_from, building)
     connection = duckdb.connect()
     try:
         connection.execute(f"attach {literal(str(building))} as pooled")
         connection.execute("use pooled")
-        # Rows keep the order of insertion: two runs give the same bytes on any number of threads.
-        connection.execute("set preserve_insertion_order = true")
+        for name, value in (SETTINGS | {"temp_directory": str(spilled)}).items():
+            connection.execute(f"set {name} = {literal(value)}")
         yield connection
         connection.execute("checkpoint pooled")
     except BaseException:
