@@ -8,7 +8,7 @@ from unsnag.notes import tokens
 # Every text is one case: its number says what is asked of it.
 STAYS = """
     case_number,admission_date,cause,injury,gear,body_site,hook_kind,outcome,outcome_date,outcome_status,animal_count,notes
-    all gaps,2023-03-01,fishing tackle,,,,,released,2023-03-20,,,Swallowed a circle hook. Line trailing from mouth. Xr 3/3: hook in the stomach.
+    all gaps,2023-03-01,fishing tackle,,,,,released,2023-03-20,,,Circle hook in stomach on xr. Line trailing from mouth.
     one gap,2023-03-01,fishing tackle,ingested,hook,,,released,2023-03-20,,,Treble hook in the stomach on xr.
     column wins,2023-03-01,fishing tackle,ingested,hook,oesophagus,,released,2023-03-20,,,Hook in the stomach on xr.
     other gear,2023-03-01,fishing tackle,,line,,,released,2023-03-20,,,Net wrapped round the left flipper.
@@ -28,7 +28,6 @@ STAYS = """
     two endings,2023-03-01,fishing tackle,,,,,,,,,Transferred to the zoo hospital 8/3. Released 14/3.
     contact,2023-03-01,fishing tackle,,,,,,,,,Hook in the foot. Ring Ann 0412 345 678 when released.
     """
-BUILT = "mart.gear_items where case_id = 'north:{}'"
 
 
 @pytest.fixture(scope="module")
@@ -41,8 +40,8 @@ def built(tmp_path_factory):
 
 def pieces(built, number):
     return built.rows(
-        "select gear_code, injury_code, body_site_code, hook_kind_code, line_trailing_code, axes_from_notes, from_notes "
-        f"from mart.gear_items where case_id = 'north:{number}'"
+        "select gear_code, injury_code, body_site_code, hook_kind_code, line_trailing_code, axes_from_notes, "
+        f"from_notes from mart.gear_items where case_id = 'north:{number}'"
     )
 
 
