@@ -1,22 +1,11 @@
 -- One row per way of joining stays, class of ending and whether tackle injured the animal: how many cases there would be.
 -- key:  scenario, is_tackle, is_alive_on_arrival, outcome_class
--- from: link.links, link.grey_pairs, link.case_stays, link.compared_stays, standard.stays, mart.cases
+-- from: mart.link_joins, link.case_stays, link.compared_stays, standard.stays, mart.cases
 --
--- as_counted: the links that were made. none_joined: each record a case of its own. stated_only: what clinics' numbers,
--- bands and the steward say. doubtful_joined: the doubtful pairs too, each stay to the likeliest. A stay is a tackle
--- case's if its case as counted is one. Only stays that any way joins are followed; the others stand alone in all.
-with recursive joins as (
-    select 'as_counted' as scenario, kind, earlier_stay_id, later_stay_id from link.links
-    union all
-    select 'doubtful_joined', kind, earlier_stay_id, later_stay_id from link.links
-    union all
-    select 'doubtful_joined', kind, earlier_stay_id, later_stay_id from link.grey_pairs where would_join
-    union all
-    select 'stated_only', kind, earlier_stay_id, later_stay_id from link.links where basis <> 'weighed'
-),
-
-followed as (
-    select distinct unnest([earlier_stay_id, later_stay_id]) as stay_id from joins
+-- none_joined: each record a case of its own; the other ways as in mart.link_joins. A stay is a tackle case's if its case
+-- as counted is one. Only stays that any way joins are followed; the others stand alone in all.
+with recursive followed as (
+    select distinct unnest([earlier_stay_id, later_stay_id]) as stay_id from mart.link_joins
 ),
 
 scenarios as (
@@ -27,11 +16,11 @@ chains as (
     select scenarios.scenario, followed.stay_id as case_id, followed.stay_id, 1 as stay_number
     from scenarios
     cross join followed
-    anti join joins on scenarios.scenario = joins.scenario and followed.stay_id = joins.later_stay_id
+    anti join mart.link_joins as joins on scenarios.scenario = joins.scenario and followed.stay_id = joins.later_stay_id
     union all
     select chains.scenario, chains.case_id, joins.later_stay_id, chains.stay_number + 1
     from chains
-    inner join (select * from joins where kind = 'hand_over') as joins
+    inner join (select * from mart.link_joins where kind = 'hand_over') as joins
         on chains.scenario = joins.scenario and chains.stay_id = joins.earlier_stay_id
 ),
 
