@@ -29,7 +29,7 @@ def reading(frame: pandas.DataFrame) -> str:
 
 
 def ladder_rows(frame: pandas.DataFrame, label: str = "treatment_label") -> pandas.DataFrame:
-    """Rows of endings as the rows of a ladder, each injury under its heading; ``label`` is the column that names a row."""
+    """Rows of endings as the rows of a ladder, each injury under its heading; ``label`` names the column of names."""
     blocks = []
     for injury, group in shown(frame).groupby("injury_label", sort=False):
         blocks.append(rows(group[:1], [""], label=[injury], is_heading=True))

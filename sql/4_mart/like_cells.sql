@@ -1,8 +1,9 @@
--- One row per group of animals that are alike, clinic, class of ending and timing: how many live admissions.
--- key:  rank, injury_code, body_site_code, taxon_group_code, severity_code, clinic, outcome_class, outcome_timing_code
+-- One row per group of animals that are alike, clinic, class of ending and day: how many live admissions.
+-- key:  rank, injury_code, body_site_code, taxon_group_code, severity_code, clinic, outcome_class, is_day_known, stay_days, entry_days
 -- from: mart.cases, codes.like_order
 --
 -- Groups share what codes/like_order.csv asks of its rank, the nearest first; an axis that is not asked for is 'all'.
+-- stay_days is the day of the ending or of last sight, and means nothing where is_day_known is false.
 with compact as (
     select
         coalesce(injury_code, 'not_stated') as injury,
@@ -11,7 +12,9 @@ with compact as (
         coalesce(severity_code, 'not_stated') as severity,
         clinic,
         outcome_class,
-        coalesce(outcome_timing_code, 'not_stated') as outcome_timing_code,
+        coalesce(entry_days <= stay_days, false) as is_day_known,
+        coalesce(stay_days, 0) as stay_days,
+        entry_days,
         count(*) as animals
     from mart.cases
     where is_tackle and is_alive_on_arrival
@@ -26,7 +29,9 @@ select
     if(levels.severity = 'yes', compact.severity, 'all') as severity_code,
     clinic,
     outcome_class,
-    outcome_timing_code,
+    is_day_known,
+    stay_days,
+    entry_days,
     cast(sum(animals) as bigint) as animals
 from compact
 cross join codes.like_order as levels

@@ -82,7 +82,8 @@ select
         else ''
     end as ending,
     sum(animals)::bigint as animals
-from mart.like_days
+from mart.like_cells
+where is_day_known
 group by all
 order by all
 """
