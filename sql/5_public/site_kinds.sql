@@ -1,6 +1,6 @@
 -- One row per council or site and kind of animal or injury found there; tackle incidents, all years.
 -- key:  place_kind, place, axis, code
--- from: mart.incidents, mart.sites, codes.words_for_codes, withhold.decisions
+-- from: mart.incidents, codes.words_for_codes, withhold.decisions
 --
 -- columns:
 --   place_kind: council or site

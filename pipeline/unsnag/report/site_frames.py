@@ -70,17 +70,13 @@ def _words(site) -> str:
 
 
 def sites_ranked(published: Published, year: int) -> pandas.DataFrame:
-    """Candidate sites of all councils with what one more bin would reach and prevent, best first."""
-    return ranked(published.frames, NETWORK)
-
-
-def ranked(frames: dict[str, pandas.DataFrame], area: str) -> pandas.DataFrame:
-    """public.bin_siting of an area with what the scan says of each site, best first, barred sites last."""
-    siting = frames["bin_siting"][frames["bin_siting"]["area"] == area]
-    about = frames["site_expected"][
-        ["site_id", "expected", "low", "high", "tackle", "other", "trend", "finding"]
-    ]
-    return siting.merge(about, on="site_id").reset_index(drop=True)
+    """Sites of all councils with what one more bin would reach and prevent, best first."""
+    siting = published.frames["bin_siting"]
+    siting = siting[siting["area"] == NETWORK]
+    about = published.frames["site_expected"][["site_id", "expected", "low", "high", "finding"]]
+    figures = [name for name in siting if name.startswith(("within", "prevented"))]
+    shown = siting[figures].where(siting["bar"].isna())
+    return siting.assign(**shown).merge(about, on="site_id").reset_index(drop=True)
 
 
 def bins_judged(published: Published, year: int) -> pandas.DataFrame:
