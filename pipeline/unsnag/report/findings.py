@@ -6,7 +6,7 @@ cannot be told apart is said to be so; no test of a hypothesis is run here.
 
 from collections.abc import Callable
 
-from unsnag.report import findings_care, findings_notes, site_frames, words
+from unsnag.report import findings_care, findings_notes, findings_short, site_frames, words
 from unsnag.report.effects_in_words import planned_comparisons
 from unsnag.report.published import Published
 from unsnag.report.words import Finding
@@ -142,24 +142,19 @@ def nothing_lost(published: Published, year: int) -> list[Finding]:
 
 
 def stays_joined(published: Published, year: int) -> list[Finding]:
-    """How many stays were joined, and whether another way of joining would change the figures."""
-    evidence, ways = published.frames["link_evidence"], published.frames["link_influence"]
-    joined = evidence[evidence["basis"] != "open"]
-    if joined.empty:
-        return [Finding("No stay was joined to another.", "Each record is an animal of its own.")]
-    open_pairs = evidence.loc[evidence["basis"] == "open", "pairs"].sum()
-    stated = words.count(joined.loc[joined["basis"] != "weighed", "pairs"].sum())
-    head = f"{words.count(joined['pairs'].sum())} records were joined to an earlier one of the same animal."
+    """How many records were joined into how many cases, and whether another way of joining would change the figures."""
+    ways = published.frames["link_influence"].set_index("scenario")
+    records, cases = (words.count(ways.loc[name, "cases"]) for name in ("none_joined", "as_counted"))
     rates = ways["percent"].dropna()
-    reach = "" if rates.empty else (
-        f" Joined in other ways, all or none, the share released would lie between {rates.min():.1f} and "
-        f"{rates.max():.1f} %."
-    )  # fmt: skip
-    told = (
-        f"{stated} by what clinics or the steward state, the others by likeness; "
-        f"{words.count(open_pairs)} pairs are in doubt."
-    )
-    return [Finding(head, told + reach)]
+    if rates.empty:
+        return [Finding(f"{records} records are {cases} cases.", "One animal's records were joined.")]
+    reach = f"{words.number(rates.min(), 1)} and {words.number(rates.max(), 1)} %"
+    return [
+        Finding(
+            f"{records} records are {cases} cases.",
+            f"Had more or fewer of them been joined, the share released would lie between {reach}.",
+        )
+    ]
 
 
 def records_questioned(published: Published, year: int) -> list[Finding]:
@@ -194,10 +189,11 @@ FINDINGS: dict[str, tuple[tuple[str, ...], Rule]] = {
     "stays_of_released": (("stays",), stays_of_released),
     "planned_comparisons": (("effects", "effect_questions"), planned_comparisons),
     "nothing_lost": (("conservation",), nothing_lost),
-    "stays_joined": (("link_evidence", "link_influence"), stays_joined),
+    "stays_joined": (("link_influence",), stays_joined),
     "records_questioned": (("data_quality",), records_questioned),
     **findings_care.FINDINGS,
     **findings_notes.FINDINGS,
+    **findings_short.FINDINGS,
     **site_frames.FINDINGS,
 }
 
