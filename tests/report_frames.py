@@ -4,6 +4,7 @@ import duckdb
 import pandas
 from effect_frames import effect_tables
 from report_frames_care import care_tables
+from report_frames_links import link_tables
 from report_frames_places import place_tables
 
 GROUPS = [
@@ -346,6 +347,7 @@ def all_tables():
     """Every published table that the report knows."""
     return (
         other_tables()
+        | link_tables()
         | care_tables()
         | place_tables()
         | effect_tables()
