@@ -1,16 +1,19 @@
 """An analysis of a network's own: found, run, checked, held to the floor, published, in the report's appendix."""
 
 import shutil
+from dataclasses import replace
 
 import networks
 import pandas as pd
 import pytest
 from conftest import CHECKOUT
 from typer.testing import CliRunner
-from unsnag import cli, own, run
+from unsnag import cli, own, resources, run
 from unsnag.errors import UnsnagError
 from unsnag.own import floor
 from unsnag.own.contract import find
+from unsnag.report import content, html, pdf, write_tables
+from unsnag.report.published import read
 from unsnag.workspace import load
 
 EXAMPLE = CHECKOUT / "dashboards" / "examples" / "night_in_care.py"
@@ -91,13 +94,27 @@ def test_an_analysis_that_was_taken_away_is_no_longer_published(published, tmp_p
         assert connection.execute(left).fetchone() == (0,)
 
 
-def test_it_stands_in_the_reports_appendix(published):
-    run.report(load(published), 2023, networks.quiet)
-    page = (published / "out" / "2023" / "report.html").read_text(encoding="utf-8")
-    appendix = page.partition('<section id="own"')[2]
-    assert "The first night in care" in appendix and "lived to the day after admission" in appendix
-    assert "2 rows are withheld" in appendix and "own_night_in_care.csv" in appendix
-    assert (published / "out" / "2023" / "tables" / "own_night_in_care.csv").is_file()
+def test_it_stands_in_the_reports_appendix_on_screen_and_paper(published, tmp_path):
+    """The last section alone: the pictures of the others have tests of their own."""
+    dashboards = resources.folder("dashboards")
+    outline = content.plan(dashboards)
+    whole = content.compose(outline, read(published / "out" / "public.duckdb", outline["words"]), 2023)
+    report = replace(whole, sections=whole.sections[-1:])
+    page = html.render(report, {}, dashboards)
+    assert "The first night in care" in page and "lived to the day after admission" in page
+    assert "2 rows are withheld" in page and "tables/own_night_in_care.csv" in page and ">mild<" in page
+    assert pdf.write_pdf(report, {}, dashboards, tmp_path / "report.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_its_rows_are_a_file_among_the_reports_tables(published, tmp_path):
+    names = [path.name for path in write_tables(published / "out" / "public.duckdb", tmp_path)]
+    assert {"own_night_in_care.csv", "own_analyses.csv"} <= set(names)
+    told = (tmp_path / "tables" / "own_night_in_care.csv").read_text(encoding="utf-8").splitlines()
+    assert (
+        told[0].startswith("severity_code,clinics,animals")
+        and told[1].startswith("mild,3,12")
+        and len(told) == 2
+    )
 
 
 def test_check_runs_it_twice_and_says_so(place):
