@@ -5,6 +5,7 @@ from typing import NamedTuple
 import numpy as np
 import pandas as pd
 
+from unsnag.analyses.site_expected import as_day
 from unsnag.stats.sites.bin_effect import ESTIMATED
 from unsnag.stats.sites.bin_periods import (
     DECISION_DAYS,
@@ -88,11 +89,11 @@ def compute(mart):
     sites, bins = mart.frame(SITES), mart.frame(BINS)
     place = {site_id: number for number, site_id in enumerate(sites["site_id"])}
     days = [column for column in bins if column.endswith("_day")]
-    bins = bins.assign(site=bins["site_id"].map(place), **{name: bins[name].map(_as_day) for name in days})
+    bins = bins.assign(site=bins["site_id"].map(place), **{name: bins[name].map(as_day) for name in days})
     rescues, ever = mart.frame(RESCUES), set(mart.frame(EVER)["site_id"])
     record = Record(
         rescues["site_id"].map(place).to_numpy(dtype=int),
-        rescues["incident_date"].map(_as_day).to_numpy(dtype=int),
+        rescues["incident_date"].map(as_day).to_numpy(dtype=int),
         rescues["is_tackle"].to_numpy(dtype=bool),
         sites["site_id"].isin(ever).to_numpy(dtype=bool),
     )
@@ -107,10 +108,6 @@ def compute(mart):
         "bin_effects": pd.DataFrame(rows, columns=list(TABLES["bin_effects"])),
         "bin_placebos": pd.DataFrame(_placebos(record, bins), columns=list(TABLES["bin_placebos"])),
     }
-
-
-def _as_day(stamp):
-    return int(np.datetime64(stamp, "D").astype(int))
 
 
 def _compared(record, bins):

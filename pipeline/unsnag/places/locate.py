@@ -3,6 +3,8 @@
 DuckDB has no shapes here, so points are placed in Python and joined as tables, once for every distinct point.
 """
 
+import math
+
 import numpy as np
 import pandas as pd
 import shapely
@@ -39,24 +41,31 @@ def _fill(connection, table: str, frame: pd.DataFrame) -> None:
 
 def council_columns(points: pd.DataFrame, places: Places) -> dict[str, list]:
     """``council`` that holds each point, the first by name on a shared border; else the nearest and how far."""
-    names = [council.council for council in places.councils]
-    areas = [council.area for council in places.councils]
-    at = shapely.points(points["longitude"], points["latitude"])
-    inside: dict[int, int] = {}
-    for point, area in sorted(zip(*shapely.STRtree(areas).query(at, predicate="intersects"), strict=True)):
-        inside.setdefault(int(point), int(area))
-    found = [_beside(at[i], inside.get(i), names, areas) for i in range(len(points))]
-    return dict(
-        zip(("council", "near_council", "outside_m"), map(list, zip(*found, strict=True)), strict=True)
+    names = np.array([council.council for council in places.councils])
+    areas = np.array([council.area for council in places.councils])
+    shapely.prepare(areas)
+    inside = np.array(
+        [shapely.intersects_xy(area, points["longitude"], points["latitude"]) for area in areas]
     )
+    first, is_inside = inside.argmax(axis=0), inside.any(axis=0)
+    at = shapely.points(points["longitude"], points["latitude"])
+    held = zip(at, first, is_inside, strict=True)
+    beside = [(0.0, names[area]) if inside else nearest(point, names, areas) for point, area, inside in held]
+    return {
+        "council": np.where(is_inside, names[first], None).tolist(),
+        "near_council": [near for _, near in beside],
+        "outside_m": [metres for metres, _ in beside],
+    }
 
 
-def _beside(at: Point, inside: int | None, names: list[str], areas: list) -> tuple:
-    if inside is not None:
-        return names[inside], names[inside], 0.0
-    far = [(distance_to_area_m(at, area), name) for name, area in zip(names, areas, strict=True)]
-    nearest = min(far, default=(None, None))
-    return None, nearest[1], nearest[0]
+def nearest(at: Point, names: np.ndarray, areas: np.ndarray) -> tuple:
+    """The nearest council of a point outside all, and how far it is; degrees only say which are worth measuring."""
+    degrees = shapely.distance(areas, at)
+    worth = degrees <= degrees.min() / math.cos(math.radians(at.y)) + 1e-9
+    far = [
+        (distance_to_area_m(at, area), name) for area, name in zip(areas[worth], names[worth], strict=True)
+    ]
+    return min(far)
 
 
 def site_pairs(points: pd.DataFrame, places: Places, at_site_m: float) -> pd.DataFrame:
