@@ -14,7 +14,9 @@ from unsnag import models
 PACKAGE = CHECKOUT / "pipeline" / "unsnag"
 CHARTS = CHECKOUT / "dashboards" / "unsnag_charts"
 # A room may read its own schema and those before it; these three are settings, open to all.
-SCHEMAS = ["raw", "layout", "stage", "notes", "standard", "place", "link", "mart", "result", "withhold", "public", "feedback"]
+SCHEMAS = [
+    "raw", "layout", "stage", "notes", "standard", "place", "link", "mart", "result", "withhold", "public", "feedback",
+]  # fmt: skip
 SETTINGS = {"codes", "clinic", "run"}
 # What a room may import of ours, where it is less than "whatever does not lead back to it".
 ONLY = {
@@ -30,6 +32,7 @@ ONLY = {
     "databases": {"models"},
     "publish": {"databases", "models", "stats"},
     "report": {"databases", "errors", "privacy", "resources", "unsnag_charts"},
+    "own": {"analyse", "databases", "errors"},
     "share": {"csv_text", "databases", "errors", "models", "report", "resources"},
 }
 
