@@ -56,6 +56,10 @@ TABLES = {
         council;Test Shire;injury;embedded;Embedded;55;
         council;Test Shire;injury;ingested;Swallowed;;withheld: test
     """,
+    "bin_placebos": """
+        days_earlier;ratio;low;high;bin_sites;comparison_sites;says
+        365;0.9;0.6;1.4;2;9;estimated
+    """,
     "siting_rules": """
         rule;value
         reduction.assumed;0.3

@@ -88,6 +88,12 @@ def bins_judged(published: Published, year: int) -> pandas.DataFrame:
     )
 
 
+def placebos(published: Published, year: int) -> pandas.DataFrame:
+    """public.bin_placebos with each effect in words."""
+    frame = published.frames["bin_placebos"]
+    return frame.assign(effect=[bin_effects.ratio(row) for row in frame.itertuples()])
+
+
 def hot_spots(published: Published, year: int) -> list[Finding]:
     """The hot spots of all years, and the busy places that are none."""
     circles, sites = published.frames["hot_spots"], published.frames["site_expected"]
@@ -122,6 +128,7 @@ FRAMES = {
     "site_map": (("site_expected", "councils", "bin_siting", "tackle_cells"), site_map),
     "sites_ranked": (("bin_siting", "site_expected"), sites_ranked),
     "bins_judged": (("bin_effects",), bins_judged),
+    "placebos": (("bin_placebos",), placebos),
 }
 FINDINGS = {
     "hot_spots": (("hot_spots", "site_expected"), hot_spots),
