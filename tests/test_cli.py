@@ -11,7 +11,7 @@ import networks
 import pytest
 from conftest import INPUTS
 from typer.testing import CliRunner
-from unsnag import cli, resources
+from unsnag import cli, resources, terminal
 
 COMMANDS = {command.name or command.callback.__name__: command for command in cli.app.registered_commands}
 SMALL = """
@@ -26,8 +26,8 @@ SMALL = """
 def unsnag(monkeypatch):
     """Run a command line in a wide terminal; an exception that is no exit fails the test."""
     monkeypatch.setenv("COLUMNS", "200")
-    monkeypatch.setattr(cli.out, "width", 200)
-    monkeypatch.setattr(cli.err, "width", 200)
+    monkeypatch.setattr(terminal.out, "width", 200)
+    monkeypatch.setattr(terminal.err, "width", 200)
 
     def run(line):
         result = CliRunner().invoke(cli.app, shlex.split(line))
@@ -129,7 +129,7 @@ def test_check_prints_the_rows_to_paste(unsnag, small):
 
 
 def test_a_long_row_to_paste_is_not_broken_in_two(unsnag, small, monkeypatch):
-    monkeypatch.setattr(cli.out, "width", 60)
+    monkeypatch.setattr(terminal.out, "width", 60)
     word = "a very long word " * 8
     networks.write_clinic(small, "north", SMALL.replace("zonked", word))
     assert f"\ncause,{word.strip()}," in unsnag("check our-network").output

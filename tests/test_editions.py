@@ -99,7 +99,9 @@ def test_a_case_that_is_gone_and_an_export_that_came_are_told(folder, published)
 
 def test_changed_code_is_told(folder, published, monkeypatch):
     monkeypatch.setattr("unsnag.editions.inputs.code_hash", lambda: "other")
-    assert "The program was changed within its version." in editions.since(workspace.load(folder), 2023).reasons
+    assert (
+        "The program was changed within its version." in editions.since(workspace.load(folder), 2023).reasons
+    )
     monkeypatch.setattr("unsnag.editions.inputs.__version__", "9.9")
     assert any("with 9.9 now" in reason for reason in editions.since(workspace.load(folder), 2023).reasons)
 

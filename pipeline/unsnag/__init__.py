@@ -13,6 +13,7 @@ def open(workspace):
     >>> import unsnag
     >>> cases = unsnag.open("our-network").cases(cohort="tackle_cases")
     """
-    from unsnag.share.opened import Opened  # `import unsnag` stays light: it is what every command begins with
+    # `import unsnag` stays light: it is what every command begins with.
+    from unsnag.share.opened import Opened
 
     return Opened(workspace)

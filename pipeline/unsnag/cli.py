@@ -1,21 +1,14 @@
 """The command line: parse, call, print. Exit codes: 0 fine, 1 the user must act, 2 wrong usage."""
 
 import shutil
-from collections.abc import Callable
-from contextlib import contextmanager
 from datetime import datetime
-from functools import wraps
 from pathlib import Path
 from typing import Annotated
 
 import typer
-from rich.console import Console
-from rich.panel import Panel
-from rich.table import Table
 
 from unsnag import (
     __version__,
-    checks,
     cli_effects,
     cli_intake,
     cli_like,
@@ -30,8 +23,9 @@ from unsnag import (
     run,
     store,
 )
-from unsnag.databases import reading
-from unsnag.errors import UnsnagError, render
+from unsnag.cli_shown import show_findings, show_made
+from unsnag.errors import UnsnagError
+from unsnag.terminal import grid, out, plainly, progress, said_plainly
 from unsnag.workspace import Workspace, load
 
 app = typer.Typer(
@@ -41,9 +35,6 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     help="Pool the case records of wildlife clinics and see what helps animals injured by fishing tackle.",
 )
-out = Console()
-err = Console(stderr=True)
-
 Folder = Annotated[Path, typer.Argument(metavar="WORKSPACE", help="The folder that holds network.toml.")]
 Year = Annotated[
     int | None, typer.Option(help="The report's year; by default the last full one before the as-of day.")
@@ -53,35 +44,6 @@ AsOf = Annotated[
     typer.Option(formats=["%Y-%m-%d"], help="The day the analyses speak of; by default the newest export's."),
 ]
 DEMO_PARTS = ("network.toml", "questions.toml", "cohorts.toml", "clinics", "places", "decisions")
-
-
-@contextmanager
-def said_plainly():
-    """A user's slip is a sentence and exit code 1, never a traceback."""
-    try:
-        yield
-    except UnsnagError as error:
-        err.print(f"[bold]{'That did not work.'}[/bold]", highlight=False)
-        err.print(render(error), markup=False, highlight=False, soft_wrap=True)
-        raise typer.Exit(1) from None
-
-
-def plainly(command: Callable[..., None]) -> Callable[..., None]:
-    """The command with its slips said plainly."""
-
-    @wraps(command)
-    def said(*arguments, **options) -> None:
-        with said_plainly():
-            command(*arguments, **options)
-
-    return said
-
-
-@contextmanager
-def progress(title: str):
-    """A moving line on a terminal that says what is being done; silent where output is not a terminal."""
-    with err.status(title) as status:
-        yield lambda what: status.update(f"{title}: {what}")
 
 
 @app.command(epilog="Example: unsnag demo my-demo")
@@ -183,7 +145,7 @@ def analyse(workspace: Folder) -> None:
         place = load(workspace)
         with progress("Analysing") as tell:
             rows = run.analyse_and_publish(place, tell)
-        out.print(_grid(["Analysis", "Rows"], [(name, f"{number:,}") for name, number in rows.items()]))
+        out.print(grid(["Analysis", "Rows"], [(name, f"{number:,}") for name, number in rows.items()]))
         out.print(str(place.public), highlight=False)
 
 
@@ -199,7 +161,9 @@ def report(workspace: Folder, year: Year = None) -> None:
 def publish(
     workspace: Folder,
     year: Annotated[int, typer.Option(help="The year whose report is published.")],
-    reason: Annotated[str, typer.Option(help="Why there is another edition of a year already published.")] = "",
+    reason: Annotated[
+        str, typer.Option(help="Why there is another edition of a year already published.")
+    ] = "",
 ) -> None:
     """Keep a year's report as it is, with hashes, so that it can be cited; later runs say what has changed since."""
     with said_plainly():
@@ -231,74 +195,6 @@ app.command(epilog='Example: unsnag query our-network "select count(*) from publ
 app.command(epilog="Example: unsnag extract our-network tackle_cases --to tackle_cases_2024")(
     plainly(cli_share.extract)
 )
-
-
-def show_made(workspace: Workspace, made: run.Made) -> None:
-    """What the run made and where, and the laws of conservation it kept."""
-    rows = [(str(path.relative_to(workspace.folder)), SAID.get(path.name, "")) for path in made.files]
-    out.print(
-        Panel(_grid(None, rows), title=f"Made in {workspace.folder.name}/", title_align="left", expand=False)
-    )
-    with reading(workspace.public) as connection:
-        about = dict(connection.execute("select key, value from public.about").fetchall())
-        laws = connection.execute(
-            "select law, left_side, right_side, holds from public.conservation"
-        ).fetchall()
-    out.print(
-        f"{about['records_counted']} records in {about['files_read']} files of {about['clinics']} clinics are "
-        f"{about['stays']} stays, {about['cases']} cases, {about['tackle_cases']} of them injured by fishing tackle, "
-        f"as of {made.as_of}.",
-        highlight=False,
-    )
-    shown = [
-        (law, f"{left:,}", f"{right:,}", "holds" if holds else "BROKEN") for law, left, right, holds in laws
-    ]
-    out.print(_grid(["Nothing is lost", "left", "right", ""], shown))
-
-
-SAID = {
-    "cases.duckdb": "the exact case database; private, never hand it on",
-    "public.duckdb": "the publishable database; ask it with: unsnag query",
-    "codebook.html": "what every published table, column and code means",
-    "report.html": "the year's outcome report; open it in a browser",
-    "report.pdf": "the same report for paper",
-    "explorer.html": "what became of animals like the one on the table, to choose from in a browser",
-    "pictures": "every picture of the report as SVG, with its specification",
-    "tables": "every table of the report as CSV",
-    "sites": "a brief for each council, with its sites for a map program",
-    "private": "for the steward (steward.html), and each clinic's questions, for that clinic only",
-    "manifest.json": "what the report rests on: hashes, versions, row counts",
-}
-
-
-def show_findings(workspace: Workspace, problems: tuple[UnsnagError, ...], with_words: bool = False) -> bool:
-    """Print what the steward must look at. Returns  whether the user must act before publishing."""
-    with reading(workspace.store) as connection:
-        found, words = checks.counts(connection), checks.open_words(connection)
-        broken = checks.broken_laws(connection)
-    if found:
-        rows = [(level, label, f"{count:,}") for level, label, _, count in found]
-        out.print(_grid(["Level", "What the rules of good data found", "Records"], rows))
-    if with_words:
-        cli_intake.show_words(workspace)
-    elif words:
-        out.print(
-            f"{sum(word.count for word in words)} words have no code; see: unsnag check {workspace.folder.name}"
-        )
-    for problem in (*problems, *broken):
-        err.print(render(problem), markup=False, highlight=False, soft_wrap=True)
-    return bool(problems or broken)
-
-
-def _grid(headings: list[str] | None, rows: list[tuple[str, ...]]) -> Table:
-    table = Table(show_header=headings is not None, box=None, pad_edge=False, padding=(0, 2, 0, 0))
-    for number in range(len(rows[0]) if rows else 0):
-        heading = headings[number] if headings else ""
-        numeric = all(row[number].replace(",", "").isdigit() for row in rows)
-        table.add_column(heading, justify="right" if numeric else "left", overflow="fold")
-    for row in rows:
-        table.add_row(*row)
-    return table
 
 
 @app.callback(invoke_without_command=True)

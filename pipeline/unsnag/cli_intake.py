@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
-from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
@@ -16,11 +15,9 @@ from unsnag.databases import reading
 from unsnag.draft import Answers, Drafted, draft_clinic
 from unsnag.errors import Problem
 from unsnag.fields_help import codes_of, markdown, short_rows
+from unsnag.terminal import err, out
 from unsnag.workspace import Workspace, load
 from unsnag.workspace.clinic import known_zone
-
-out = Console()
-err = Console(stderr=True)
 
 Folder = Annotated[Path, typer.Argument(metavar="WORKSPACE", help="The folder that holds network.toml.")]
 Name = Annotated[str, typer.Argument(metavar="NAME", help="The clinic's folder: small letters, digits, _.")]

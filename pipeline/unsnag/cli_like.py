@@ -13,10 +13,9 @@ from unsnag import resources, run
 from unsnag.analyses.animals_like_this import CAUTION
 from unsnag.errors import Problem
 from unsnag.likeness import AXES, Likeness, likeness
+from unsnag.terminal import out
 from unsnag.workspace import load
 from unsnag.workspace.fields import suggestion
-
-out = Console()
 
 Folder = Annotated[Path, typer.Argument(metavar="WORKSPACE", help="The folder that holds network.toml.")]
 Injury = Annotated[str | None, typer.Option(help="How the tackle injures, such as ingested or 'swallowed'.")]

@@ -4,17 +4,16 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
-from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
 from unsnag import link_review, run
 from unsnag.databases import reading
 from unsnag.link.estimate import Proposed, propose
+from unsnag.terminal import out
 from unsnag.workspace import load
 from unsnag.workspace.decisions import HEADING
 
-out = Console()
 NUMBERS = ("Weight", "Pairs", "m", "m here", "u", "u here", "One animal", "Two animals")
 
 Folder = Annotated[Path, typer.Argument(metavar="WORKSPACE", help="The folder that holds network.toml.")]

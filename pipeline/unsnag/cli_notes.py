@@ -6,14 +6,12 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
-from rich.console import Console
 
 from unsnag import privacy
 from unsnag.errors import Problem
 from unsnag.notes import explain
+from unsnag.terminal import out
 from unsnag.workspace import Clinic, Workspace, load
-
-out = Console()
 
 Folder = Annotated[Path, typer.Argument(metavar="WORKSPACE", help="The folder that holds network.toml.")]
 Text = Annotated[str, typer.Argument(metavar="TEXT", help="The text as the clinic wrote it, in quotes.")]

@@ -5,16 +5,13 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
-from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
 from unsnag import run
 from unsnag.share import asking, printing, saved
+from unsnag.terminal import err, out
 from unsnag.workspace import Workspace, load
-
-out = Console()
-err = Console(stderr=True)
 
 Folder = Annotated[Path, typer.Argument(metavar="WORKSPACE", help="The folder that holds network.toml.")]
 Sql = Annotated[str | None, typer.Argument(metavar="[SQL]", help="One SELECT on the schema public.")]

@@ -4,13 +4,11 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
-from rich.console import Console
 
 from unsnag import run
 from unsnag.share.extract import write_extract
+from unsnag.terminal import out
 from unsnag.workspace import load
-
-out = Console()
 
 Folder = Annotated[Path, typer.Argument(metavar="WORKSPACE", help="The folder that holds network.toml.")]
 Cohort = Annotated[

@@ -11,6 +11,7 @@ from unsnag_charts.numbers import count, number, span
 from unsnag import run
 from unsnag.briefs import read
 from unsnag.databases import reading
+from unsnag.terminal import out
 from unsnag.workspace import Workspace, load
 
 
@@ -22,7 +23,7 @@ def sites(
     year: Annotated[int | None, typer.Option(help="The report's year; by default the last full one.")] = None,
 ) -> None:
     """Write each council's brief: where bins would reach most injured animals, and what those there did."""
-    place, out = load(workspace), Console()
+    place = load(workspace)
     for folder in run.council_briefs(place, council, year):
         out.print(str(folder), highlight=False)
     show(read(place.public), council, out)

@@ -147,7 +147,11 @@ def stays_joined(published: Published, year: int) -> list[Finding]:
     records, cases = (words.count(ways.loc[name, "cases"]) for name in ("none_joined", "as_counted"))
     rates = ways["percent"].dropna()
     if rates.empty:
-        return [Finding(f"{records} records are {cases} cases.", f"One animal's records are one of these {cases}.")]
+        return [
+            Finding(
+                f"{records} records are {cases} cases.", f"One animal's records are one of these {cases}."
+            )
+        ]
     reach = f"{words.number(rates.min(), 1)} and {words.number(rates.max(), 1)} %"
     return [
         Finding(

@@ -38,8 +38,8 @@ class Workspace:
     gazetteer: tuple[Place, ...] = ()
     as_of: date | None = None
     cohorts: Cohorts = field(default_factory=Cohorts)
-    places: Places = Places()
-    siting: Siting = Siting()
+    places: Places = field(default_factory=Places)
+    siting: Siting = field(default_factory=Siting)
     without_notes: bool = False
     link_decisions: tuple[LinkDecision, ...] = ()
 
