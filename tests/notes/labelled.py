@@ -25,7 +25,8 @@ AXES = {
     "arrival": "arrival",
     "again": "seen_again",
 }
-ADDED_LATER = ("fresh", "last")
+BLIND = "blind"
+ADDED_LATER = ("fresh", "last", BLIND)
 UNSEEN = "unseen"
 STATUSES = {"": "present", "?": "uncertain", "no:": "absent", "old:": "history"}
 LABEL = re.compile(
@@ -70,13 +71,13 @@ class LabelledNote:
 
 
 def invented_notes() -> list[LabelledNote]:
-    """Every note in the files of this folder, in the order of files and lines."""
+    """Every note in the files of this folder, in the order of files and lines; a file may begin with a remark."""
     blocks = (
         block
         for path in sorted(FOLDER.glob("*.txt"))
-        for block in re.split(r"^@ ", path.read_text("utf-8"), flags=re.M)
+        for block in re.split(r"^@ ", path.read_text("utf-8"), flags=re.M)[1:]
     )
-    return [_note(block) for block in blocks if block.strip()]
+    return [_note(block) for block in blocks]
 
 
 def spanish_file_notes() -> list[LabelledNote]:
