@@ -72,8 +72,10 @@ def test_no_private_column_is_published(columns):
 )
 def test_no_private_value_is_published(demo, values, column):
     private = {value for value in private_values(demo, column) if len(value) > 3}
-    assert len(private) > 10
-    assert private & values == set()
+    # A council's list of its jetties and ramps is public by itself, whether an animal was found there or not.
+    listed = {site for (site,) in demo.rows("select site from place.sites")}
+    assert len(private - listed) > 5
+    assert (private - listed) & values == set()
 
 
 def test_no_clinic_is_named(demo, values):

@@ -135,7 +135,7 @@ app.command(epilog="Example: unsnag like our-network --injury ingested --taxon-g
 )
 app.command(epilog="Example: unsnag links our-network")(plainly(cli_links.links))
 app.command(epilog=cli_notes.EXAMPLE)(plainly(cli_notes.notes))
-app.command(epilog='Example: unsnag sites our-network --council "Shell Bay"')(plainly(cli_sites.sites))
+app.command(epilog='Example: unsnag sites our-network --council "Tolvessa Shire"')(plainly(cli_sites.sites))
 
 
 @app.command(epilog="Example: unsnag analyse our-network")
