@@ -43,7 +43,9 @@ def write_public(store: Path, public: Path) -> None:
             connection.execute(f"create table {model.name} as select * from store.{model.name}")
             models.comment(connection, model)
         for name, words in connection.execute(OWN).fetchall():
-            connection.execute(f"create table public.{name} as select * from store.result.{name} order by rowid")
+            connection.execute(
+                f"create table public.{name} as select * from store.result.{name} order by rowid"
+            )
             connection.execute(f"comment on table public.{name} is {models.literal(words)}")
             for column, meaning in connection.execute(OWN_COLUMNS, [name]).fetchall():
                 connection.execute(f'comment on column public.{name}."{column}" is {models.literal(meaning)}')

@@ -119,7 +119,9 @@ def council_briefs(workspace: Workspace, council: str | None, year: int | None) 
     frames = briefs.read(workspace.public)
     known = briefs.councils(frames)
     if council and council not in known:
-        listed = f"Name one of: {', '.join(known)}" if known else "Add councils and sites to places/ and run again"
+        listed = (
+            f"Name one of: {', '.join(known)}" if known else "Add councils and sites to places/ and run again"
+        )
         raise Problem("--council", f"there is no council '{council}' with sites", listed)
     folder = workspace.made("out") / str(made_year(workspace, year)) / "sites"
     return briefs.write_briefs(frames, folder, [council] if council else known)
