@@ -203,5 +203,5 @@ def test_every_rule_has_a_level_and_a_remedy(built):
 
 
 def test_no_record_is_lost_to_a_question(built):
-    assert built.one("select count(*) from mart.cases") == len(numbered())
+    assert built.one("select count(*) from mart.stays") == len(numbered())
     assert built.one("select bool_and(holds) from mart.conservation")

@@ -1,11 +1,18 @@
 -- One row per pair of records of one clinic that may have been typed for one animal's stay.
 -- key:  earlier_number, later_number
--- from: link.compared_stays
+-- from: link.compared_stays, codes.link_limits
 --
 -- They are of one species and were admitted within three days of each other. Animals of a clutch's record are not
--- compared: which of them would be which cannot be told.
+-- compared: which of them would be which cannot be told; nor are those of a crowd, such as a wreck of seabirds.
 with single as (
-    select * from link.compared_stays where incident_id = stay_id
+    select *
+    from link.compared_stays
+    where incident_id = stay_id
+    qualify count(*) over (
+        partition by clinic, species_code
+        order by admission_date
+        range between interval 3 days preceding and interval 3 days following
+    ) <= (select cast(crowd as integer) from codes.link_limits where kind = 'second_entry')
 ),
 
 near as (
