@@ -5,6 +5,7 @@ import pandas
 from effect_frames import effect_tables
 from report_frames_care import care_tables
 from report_frames_links import link_tables
+from report_frames_notes import notes_tables
 from report_frames_places import place_tables
 
 GROUPS = [
@@ -351,6 +352,7 @@ def all_tables():
         | care_tables()
         | place_tables()
         | effect_tables()
+        | notes_tables()
         | {
             "release_rates": release_rates(),
             "shares": shares(),

@@ -5,7 +5,7 @@ from datetime import date
 import networks
 import pytest
 from typer.testing import CliRunner
-from unsnag import link_review, store
+from unsnag import link_review, store, terminal
 from unsnag.cli import app
 from unsnag.databases import reading
 from unsnag.workspace import load
@@ -127,8 +127,9 @@ def test_decisions_against_the_records_are_told_and_the_others_obeyed(tmp_path):
     ]
 
 
-def test_the_terminal_and_the_page_show_both_sides_and_the_row_to_paste(doubtful):
-    result = CliRunner().invoke(app, ["links", str(doubtful.folder)], env={"COLUMNS": "160"})
+def test_the_terminal_and_the_page_show_both_sides_and_the_row_to_paste(doubtful, monkeypatch):
+    monkeypatch.setattr(terminal.out, "width", 160)
+    result = CliRunner().invoke(app, ["links", str(doubtful.folder)])
     page = (doubtful.folder / "private" / "links.html").read_text(encoding="utf-8")
     assert result.exit_code == 0
     for text in (result.output, page):
