@@ -240,9 +240,12 @@ def animals_like_this():
         "quartile_low": 14.0,
         "quartile_high": 33.5,
         "rank": 5,
+        "clinics": 4,
+        "other_known": 1,
+        "unresolved": 3,
     }
     return pandas.DataFrame(rows, columns=names).assign(
-        injury_code="ingested", injury_label="Swallowed", **figures
+        injury_code="ingested", injury_label="Swallowed", body_site_code="all", severity_code="all", **figures
     )
 
 
@@ -251,7 +254,8 @@ def animals_like_this_days():
     rows = [(28, 40.0, 30.0, 50.5, 15.0, 8.5, 23.0), (90, 75.0, 63.0, 84.0, 20.0, 12.0, 29.5)]
     names = ["day", "released", "released_low", "released_high", "dead", "dead_low", "dead_high"]
     group = {"rank": 5, "injury_code": "ingested", "injury_label": "Swallowed", "taxon_group_code": "pelican"}
-    return pandas.DataFrame(rows, columns=names).assign(**group, taxon_group_label="Pelican")
+    wider = {"body_site_code": "all", "severity_code": "all", "taxon_group_label": "Pelican"}
+    return pandas.DataFrame(rows, columns=names).assign(**group, **wider)
 
 
 def cohort_flow():
