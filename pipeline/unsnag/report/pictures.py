@@ -32,6 +32,12 @@ def alt_text(chart: str, frame: pandas.DataFrame) -> str:
     return module(chart).alt_text(frame)
 
 
+def has_marks(chart: str, frame: pandas.DataFrame) -> bool:
+    """Whether there is anything to draw: in a small network every row may be too few, and stands in the table only."""
+    drawn_by = module(chart)
+    return not hasattr(drawn_by, "shown") or not drawn_by.shown(frame).empty
+
+
 def reading(chart: str, frame: pandas.DataFrame) -> str:
     """What a chart module has to add about these rows to the words on how to read its picture."""
     drawn_by = module(chart)

@@ -58,6 +58,8 @@ class Viewer:
         """
         title = self.fixed(view["title"])
         frame = self._rows(view, title)
+        if "chart" in view and not pictures.has_marks(view["chart"], frame):
+            view = {name: value for name, value in view.items() if name not in ("chart", "reading")}
         in_table = self._rows(view | view["table"], title) if "table" in view else frame
         return View(
             key=key,
