@@ -10,8 +10,4 @@
 --   how: what is found there, or that it is not
 select guideline, item, asks, answered_in, how
 from codes.reporting_items
-order by
-    list_position(['STROBE-Vet', 'RECORD', 'TARGET'], guideline),
-    try_cast(split_part(item, '.', 1) as integer),
-    try_cast(split_part(item, '.', 2) as integer),
-    item
+order by list_position(['STROBE-Vet', 'RECORD', 'TARGET'], guideline), try_cast(item as decimal(4, 1)), item
