@@ -138,9 +138,13 @@ def test_every_finding_carries_a_number():
 
 
 def _numbers_of(frame):
-    cells = [cell for column in frame.select_dtypes("number") for cell in frame[column].dropna() if cell < math.inf]
+    cells = [
+        cell for column in frame.select_dtypes("number") for cell in frame[column].dropna() if cell < math.inf
+    ]
     whole = {numbers.number(cell, 0) for cell in cells if cell == int(cell)}
-    return whole | {numbers.number(cell, digits) for cell in cells for digits in (1, 2, 3)}  # ratios, p values
+    return whole | {
+        numbers.number(cell, digits) for cell in cells for digits in (1, 2, 3)
+    }  # ratios, p values
 
 
 def test_every_number_in_the_prose_stands_in_a_table():
