@@ -19,6 +19,7 @@ SHIPPED = {
     "sql/": "unsnag/shipped/sql/",
     "data_demo/": "unsnag/shipped/data_demo/",
 }
+UNSHIPPED = "dashboards/tour/"  # pictures for README.md
 JUNK = (
     "data_demo/out/old.csv",
     "data_demo/store/cases.duckdb",
@@ -65,6 +66,8 @@ def wheel(checkout, tmp_path_factory):
 
 def in_wheel(name):
     """Where a file of the checkout stands in the wheel; None if it is not shipped."""
+    if name.startswith(UNSHIPPED):
+        return None
     for folder, target in SHIPPED.items():
         if name.startswith(folder):
             return target + name.removeprefix(folder)
