@@ -160,6 +160,21 @@ def full_year(as_of: date, year_starts: str) -> int:
     return next_day.year - 1 - (next_day.strftime("%m-%d") < year_starts)
 
 
+# What people decided, as it was used: rows that an as-of run leaves out are not in these tables.
+DECISIONS = {
+    "terms": "select * exclude (line) from clinic.terms order by all",
+    "links": "select * exclude (line) from clinic.link_decisions order by all",
+    "cohorts": "select * from clinic.cohort_steps order by all",
+    "bins": "select * from place.bins order by all",
+    "sites": "select * from place.sites order by all",
+}
+
+
+def _hash_of_rows(connection, sql: str) -> dict:
+    rows = connection.execute(sql).fetchall()
+    return {"rows": len(rows), "sha256": hashlib.sha256(repr(rows).encode()).hexdigest()}
+
+
 def manifest_of(workspace: Workspace, year: int) -> dict:
     """What the outputs rest on: hashes of inputs, versions, numbers of rows, the as-of day. No path, no clock."""
     with reading(workspace.store) as connection:
@@ -168,7 +183,7 @@ def manifest_of(workspace: Workspace, year: int) -> dict:
         ).fetchall()
         as_of = connection.execute("select as_of::varchar from run.about").fetchone()[0]
         missing = connection.execute("select count(*) from clinic.missing").fetchone()[0]
-        terms = connection.execute("select * exclude (line) from clinic.terms order by all").fetchall()
+        decisions = {name: _hash_of_rows(connection, sql) for name, sql in DECISIONS.items()}
     return {
         "year": year,
         "as_of": as_of,
@@ -178,7 +193,8 @@ def manifest_of(workspace: Workspace, year: int) -> dict:
             dict(zip(("sha256", "bytes", "export_date", "records"), row, strict=True)) for row in files
         ],
         "clinics_missing": missing,
-        "terms": {"rows": len(terms), "sha256": hashlib.sha256(repr(terms).encode()).hexdigest()},
+        "with_notes": not workspace.without_notes,
+        **decisions,
         "settings": {name: _sha256(workspace.folder / name) for name in ("network.toml",)},
         "tables": public_rows(workspace.public),
     }
