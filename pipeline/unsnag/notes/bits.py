@@ -4,35 +4,44 @@ The bits of a word are remembered between notes; those of all words of a note, j
 have everything that they need (``gate.py``).
 """
 
-from collections.abc import Callable, Sequence
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Sequence
 
 REMEMBERED = 500_000
 ANY_NUMBER = "31"
 
 
+def positions(mask: int) -> Iterator[int]:
+    """Where the bits of a mask stand, the lowest first, from 1: small numbers are quicker keys than masks."""
+    while mask:
+        bit = mask & -mask
+        mask ^= bit
+        yield bit.bit_length()
+
+
 class WordBits:
     """The bits of words, slips mended.
 
-    Sets of words are given first, with ``bit`` and ``opening_bit``; ``*`` at the end of a word stands for any
+    Sets of words are given first, with ``bit`` and ``opening``; ``*`` at the end of a word stands for any
     ending, ``#`` for any number. After ``settle`` words may be asked about.
     """
 
     def __init__(self, mend: Callable[[str], str]) -> None:
         self._mend = mend
         self._bits: dict[frozenset[str], int] = {}
-        self._openings: dict[int, None] = {}
+        self._openings = 0
         self._known: dict[str, tuple[int, tuple[int, ...]]] = {}
 
     def bit(self, words: frozenset[str]) -> int:
         """The bit of a set of words."""
         return self._bits.setdefault(words, 1 << len(self._bits))
 
-    def opening_bit(self, words: frozenset[str]) -> int:
-        """The same, for words with which a pattern starts; 0 if it may start with any word."""
+    def opening(self, words: frozenset[str]) -> int:
+        """Where the bit of words stands with which a pattern starts; 0 if it may start with any word."""
         if not words:
             return 0
-        self._openings[self.bit(words)] = None
-        return self.bit(words)
+        self._openings |= self.bit(words)
+        return self.bit(words).bit_length()
 
     def settle(self) -> None:
         """No more sets will come."""
@@ -53,22 +62,22 @@ class WordBits:
         return found
 
     def starts(self, words: Sequence[str]) -> dict[int, list[int]]:
-        """For each bit with which a pattern may open, where its words stand."""
-        known, starts = self._known, {}
+        """For each opening of a pattern, where its words stand."""
+        known, starts = self._known, defaultdict(list)
         for place, word in enumerate(words):
-            for bit in (known.get(word) or self._remember(word))[1]:
-                starts.setdefault(bit, []).append(place)
+            for opening in (known.get(word) or self._remember(word))[1]:
+                starts[opening].append(place)
         return starts
 
     def _remember(self, word: str) -> tuple[int, tuple[int, ...]]:
-        """All bits of a word, and apart those with which patterns open."""
+        """All bits of a word, and apart where those stand with which patterns open."""
         if word.isdigit() and len(word) > len(ANY_NUMBER):
             # No pattern names so long a number, and there are too many of them to remember.
             return self._known.get(ANY_NUMBER) or self._remember(ANY_NUMBER)
         if len(self._known) > REMEMBERED:
             self._known.clear()
         mask = self._bits_of(self._mend(word))
-        self._known[word] = mask, tuple(bit for bit in self._openings if bit & mask)
+        self._known[word] = mask, tuple(positions(mask & self._openings))
         return self._known[word]
 
     def _bits_of(self, word: str) -> int:

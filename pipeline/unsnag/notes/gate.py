@@ -3,13 +3,13 @@
 from collections.abc import Collection, Iterable
 from typing import NamedTuple
 
-from unsnag.notes.bits import WordBits
+from unsnag.notes.bits import WordBits, positions
 from unsnag.notes.patterns import Pattern
 from unsnag.notes.rules import Cue, Rule
 
 
 class Entry(NamedTuple):
-    """A pattern, its owner, the bits that it needs and the bit of its first word (0: any word)."""
+    """A pattern, its owner, the bits that it needs and where the bit of its first word stands (0: any word)."""
 
     number: int
     needed: int
@@ -29,28 +29,26 @@ class Gate:
     def __init__(self, owners: Iterable[Rule | Cue], bits: WordBits, common: Collection[str]) -> None:
         self._always: list[Entry] = []
         self._filed: dict[int, list[Entry]] = {}
+        self._telling = 0
         owned = ((owner, pattern) for owner in owners for pattern in owner.patterns)
         for number, (owner, pattern) in enumerate(owned):
             needed = 0
             for words in pattern.needs:
                 needed |= bits.bit(words)
-            entry = Entry(number, needed, bits.opening_bit(pattern.opens), owner, pattern)
+            entry = Entry(number, needed, bits.opening(pattern.opens), owner, pattern)
             self._file(entry, bits, frozenset(common))
-        self._openers = sum(self._filed)
 
     def _file(self, entry: Entry, bits: WordBits, common: frozenset[str]) -> None:
         if not entry.pattern.needs:
             self._always.append(entry)
             return
         telling = min(entry.pattern.needs, key=lambda words: (len(words & common), len(words)))
-        self._filed.setdefault(bits.bit(telling), []).append(entry)
+        self._telling |= bits.bit(telling)
+        self._filed.setdefault(bits.bit(telling).bit_length(), []).append(entry)
 
     def entries(self, mask: int) -> list[Entry]:
         """The patterns whose every need is met by a note with these bits, in their order."""
         found = list(self._always)
-        openers = mask & self._openers
-        while openers:
-            bit = openers & -openers
-            openers ^= bit
-            found += [entry for entry in self._filed[bit] if entry.needed & mask == entry.needed]
+        for position in positions(mask & self._telling):
+            found += [entry for entry in self._filed[position] if entry.needed & mask == entry.needed]
         return sorted(found)
