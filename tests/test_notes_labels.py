@@ -75,7 +75,7 @@ def test_precision_and_recall_over_all_axes(half):
     strict=True, reason="the goal is not reached on notes of another hand; GUIDE.md tells how near"
 )
 def test_the_goal_on_notes_of_another_hand():
-    counts = pooled(part("unseen"))
+    counts = pooled(part("blind"))
     assert counts.precision >= PRECISION and counts.recall >= RECALL, counts
 
 
