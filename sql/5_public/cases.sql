@@ -41,7 +41,7 @@ with named as (
         cases.* exclude (stay_days, stay_count, gear_item_count),
         places.* exclude (case_id), details.* exclude (case_id),
         case when letters.is_public then letters.letter end as letter,
-        (select list(cell) from withhold.decisions) as hidden,
+        (select list(cell) from withhold.decisions where cell not like '%=%|%' and cell not like '%|%|%') as hidden,
         if(cases.is_tackle, '', 'other|') as those
     from mart.cases as cases
     left join withhold.places as places on cases.case_id = places.case_id
