@@ -1,11 +1,8 @@
 """Whatever is asked, the store keeps every byte, the answer ends in time, and a refusal is one sentence with exit 1."""
 
-import contextlib
 import hashlib
-import os
 import shlex
 import time
-from pathlib import Path
 
 import asked
 import duckdb
@@ -272,37 +269,3 @@ def test_the_connection_alone_refuses_too(place, monkeypatch, sql):
     with child.connection_to(duckdb, request) as connection, pytest.raises(duckdb.Error):
         connection.execute(sql).fetchall()
     assert bytes_of(place) == before
-
-
-def test_the_child_inherits_no_secret(place, monkeypatch):
-    """Its environment is what INHERITED names, so that nothing in it can be asked for."""
-    monkeypatch.setenv("SECRET_OF_TEST", SECRET)
-    seen = {}
-    real = __import__("subprocess").Popen
-
-    def spy(command, **how):
-        seen.update(how["env"])
-        return real(command, **how)
-
-    monkeypatch.setattr("unsnag.share.asking.subprocess.Popen", spy)
-    ask(place / "out" / "public.duckdb", "select 1")
-    assert SECRET not in seen.values() and len(seen) <= 8
-
-
-def children():
-    """The processes whose parent this one is, the dead that nobody waited for included (Linux: /proc)."""
-    found = set()
-    for status in Path("/proc").glob("[0-9]*/stat"):
-        with contextlib.suppress(OSError):  # gone since the folder was listed
-            behind_name = status.read_text(encoding="utf-8", errors="replace").rpartition(")")[2].split()
-            found |= {status.parent.name} if int(behind_name[1]) == os.getpid() else set()
-    return found
-
-
-@pytest.mark.skipif(
-    not Path("/proc/self/stat").exists(), reason="the system does not list processes in /proc"
-)
-def test_no_process_is_left_behind(place):
-    before = children()  # a browser of another test may still be open
-    refused(place, BOMBS[8], Limits(seconds=1))
-    assert children() <= before
