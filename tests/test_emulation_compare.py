@@ -59,7 +59,8 @@ def test_the_number_of_workers_changes_nothing():
 def test_percentile_limits_and_p_by_hand():
     draws = np.arange(-9, 91, dtype=float)  # 9 below zero, zero itself, 90 above
     low, high = percentile_interval(draws, level=0.9)
-    assert (float(low), float(high)) == pytest.approx((-9 + 0.05 * 99, -9 + 0.95 * 99))
+    smallest = -10  # of 100 draws, one a unit, the 101 q-th smallest (Davison & Hinkley 1997, ch. 5)
+    assert (float(low), float(high)) == pytest.approx((smallest + 0.05 * 101, smallest + 0.95 * 101))
     assert two_sided_p(draws) == pytest.approx(2 * (10 + 1) / 101)
 
 

@@ -56,7 +56,7 @@ def percentile_interval(draws, level=0.95, tolerated=0.05):
     usable = np.where(failed, 0.0, draws)
     # A ratio over none is infinite; between two of them numpy finds no number, which is the answer: no limit.
     with np.errstate(invalid="ignore"):
-        low, high = np.nanquantile(usable, tails, axis=0)
+        low, high = np.nanquantile(usable, tails, axis=0, method="weibull")
     return np.where(failed, np.nan, low), np.where(failed, np.nan, high)
 
 
