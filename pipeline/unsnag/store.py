@@ -1,15 +1,17 @@
 """Build the store: from the exports over raw.* to mart.* and checks.*, in a new file, then swapped in."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from unsnag import __version__, checks, layout, link, models, notes_tables, places, settings_tables
 from unsnag.databases import swapped_in
 from unsnag.errors import Problem, Problems, UnsnagError, raise_all
 from unsnag.read.files import matched_files
-from unsnag.read.reading import read_source
+from unsnag.read.reading import load_files
+from unsnag.read.side_by_side import read_each
 from unsnag.read.source import SourceLayout
 from unsnag.read.tables import create_books
 from unsnag.workspace import Clinic, Source, Workspace
@@ -74,13 +76,20 @@ def fill(connection, workspace: Workspace, tell) -> list[UnsnagError]:
     layout.create_tables(connection)
     problems: list[UnsnagError] = []
     missing = []
-    for clinic in workspace.clinics:
-        tell(f"reading {clinic.name}")
-        wrong = _read_clinic(connection, workspace, clinic)
-        problems += wrong
-        if wrong:
-            missing.append((clinic.name,))
-            _forget(connection, clinic)
+    with TemporaryDirectory(prefix="unsnag-") as folder:
+        layouts = [
+            source_layout(workspace, clinic, source)
+            for clinic in workspace.clinics
+            for source in clinic.source
+        ]
+        read = read_each(layouts, Path(folder))
+        for clinic in workspace.clinics:
+            tell(f"reading {clinic.name}")
+            wrong = _read_clinic(connection, workspace, clinic, read)
+            problems += wrong
+            if wrong:
+                missing.append((clinic.name,))
+                _forget(connection, clinic)
     connection.execute("create or replace table clinic.missing (clinic varchar)")
     if missing:
         connection.executemany("insert into clinic.missing values (?)", missing)
@@ -118,13 +127,16 @@ def _had_sent(workspace: Workspace, clinic: Clinic, source: Source) -> bool:
         return True  # said again, of this clinic alone, when its files are read
 
 
-def _read_clinic(connection, workspace: Workspace, clinic: Clinic) -> list[UnsnagError]:
-    """All sources of a clinic, then its layout; every source tells what is wrong with it."""
+def _read_clinic(connection, workspace: Workspace, clinic: Clinic, read: Iterator) -> list[UnsnagError]:
+    """All sources of a clinic, taken from what is read, then its layout; every source tells what is wrong with it."""
     problems: list[UnsnagError] = []
     for source in clinic.source:
+        found = next(read)
         first = connection.execute("select coalesce(max(file_id), 0) + 1 from raw.files").fetchone()[0]
         try:
-            read_source(connection, source_layout(workspace, clinic, source), first)
+            if isinstance(found, UnsnagError):
+                raise found
+            load_files(connection, source_layout(workspace, clinic, source), found, first)
         except UnsnagError as error:
             problems.append(error)
     return problems or list(layout.fill(connection, clinic, is_past=workspace.as_of is not None))

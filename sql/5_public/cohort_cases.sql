@@ -8,15 +8,21 @@
 -- columns:
 --   cohort: name of the cohort
 --   case_id: pseudonym of the case, as in public.cases
-with members as (
+with shown_lists as (
+    select lists.cells
+    from (select distinct cells from mart.cohort_progress) as lists
+    cross join (select coalesce(list(cell), []) as cells from withhold.decisions) as hidden
+    where not list_has_any(flatten(lists.cells), hidden.cells)
+),
+
+members as (
     select progress.cohort, progress.case_id, progress.clinic
     from mart.cohort_progress as progress
     inner join clinic.cohorts as cohorts on progress.cohort = cohorts.cohort
     inner join mart.cases as cases on progress.case_id = cases.case_id
     inner join withhold.case_details as details on progress.case_id = details.case_id
-    cross join (select coalesce(list(cell), []) as cells from withhold.decisions) as hidden
+    inner join shown_lists on progress.cells = shown_lists.cells
     where left_at_step is null
-        and not list_has_any(flatten(progress.cells), hidden.cells)
         and not (is_day_withheld and coalesce(admitted_from, admitted_until) is not null)
         and coalesce(admitted_from <= date_trunc('quarter', admission_date), true)
         and coalesce(admitted_until >= date_trunc('quarter', admission_date) + interval 3 months - interval 1 day, true)

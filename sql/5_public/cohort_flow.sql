@@ -3,7 +3,8 @@
 -- from: mart.cohort_progress, clinic.cohort_steps, clinic.cohorts, withhold.decisions
 --
 -- A case whose value public.cases withholds counts as left out, so that this table tells nothing that could not be
--- counted there. From the first step that rests on too few clinics on, nothing is told.
+-- counted there. From the first step that rests on too few clinics on, nothing is told. Cases share their
+-- lists of cells, so that each list is compared with the withheld cells once.
 --
 -- columns:
 --   cohort: name of the cohort
@@ -13,14 +14,20 @@
 --   animals_out: cases that do not meet it, or whose value is withheld
 --   animals_left: cases left after it
 --   note: why a figure is missing
-with seen as (
+with lists as (
     select
-        cohort, clinic,
-        least(left_at_step, nullif(list_position(
-            list_transform(progress.cells, lambda step_cells: list_has_any(step_cells, hidden.cells)), true
-        ), 0)) as left_at_step
-    from mart.cohort_progress as progress
+        steps.cells,
+        nullif(list_position(
+            list_transform(steps.cells, lambda step_cells: list_has_any(step_cells, hidden.cells)), true
+        ), 0) as hidden_at_step
+    from (select distinct cells from mart.cohort_progress) as steps
     cross join (select coalesce(list(cell), []) as cells from withhold.decisions) as hidden
+),
+
+seen as (
+    select progress.cohort, progress.clinic, least(progress.left_at_step, lists.hidden_at_step) as left_at_step
+    from mart.cohort_progress as progress
+    inner join lists on progress.cells = lists.cells
 ),
 
 steps as (

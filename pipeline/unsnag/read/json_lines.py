@@ -96,8 +96,9 @@ class Flattening:
             path = prefix + name
             if column_key(path) in self.lists:
                 continue
-            parts = self.flat(value, path + ".") if isinstance(value, dict) else {path: self._text(value)}
-            for part, text in parts.items():
+            nested = isinstance(value, dict)
+            parts = self.flat(value, path + ".").items() if nested else ((path, self._text(value)),)
+            for part, text in parts:
                 found[part if part not in found else f"{part} (2)"] = text
         return found
 

@@ -18,7 +18,7 @@ from unsnag.read.header import check_header
 from unsnag.read.json_lines import read_items, read_json_lines
 from unsnag.read.names import column_key
 from unsnag.read.parquet import read_parquet
-from unsnag.read.records import Records
+from unsnag.read.records import Records, Refusal
 from unsnag.read.sieve import PrivateColumns, Sieve
 from unsnag.read.source import FileRecord, SourceLayout
 from unsnag.read.text import encoding_of
@@ -30,9 +30,10 @@ NESTED_NUMBERS = ("_row", "_item")
 
 @dataclass(frozen=True)
 class ReadFile:
-    """A file that the main reader is through with: clean files to load, and what the sieve held back.
+    """A file that the main reader is through with: clean files to load, and the books on it.
 
-    clean : None (the main table) or a nested list's name → its clean file
+    totals_rows, left_out_rows, refused : what the sieve held back; of refused records, row and refusal
+    clean                               : None (the main table) or a nested list's name → its clean file
     """
 
     path: str
@@ -41,35 +42,50 @@ class ReadFile:
     encoding: str
     counted: int
     title_rows: int
-    sieve: Sieve
+    totals_rows: int
+    left_out_rows: int
+    refused: tuple[tuple[int, Refusal], ...]
     clean: dict[str | None, CleanFile]
 
 
 def read_source(
     connection: duckdb.DuckDBPyConnection, layout: SourceLayout, first_file_id: int
 ) -> list[FileRecord]:
-    """Read every file of a source into ``raw."<clinic>__<name>"`` (made anew) and its nested lists' tables.
+    """Read every file of a source and load what it holds: read_files, then load_files.
+
+    Raises  Problem, Problems: what is wrong with any of the files; nothing has been loaded then
+    """
+    with TemporaryDirectory(prefix="unsnag-") as folder:
+        return load_files(connection, layout, read_files(layout, Path(folder)), first_file_id)
+
+
+def load_files(
+    connection: duckdb.DuckDBPyConnection, layout: SourceLayout, read: list[ReadFile], first_file_id: int
+) -> list[FileRecord]:
+    """Files that were read → ``raw."<clinic>__<name>"`` (made anew) and its nested lists' tables.
 
     All columns are text, empty cells null; ``_file``, ``_row`` (and ``_item``) are integers. One row a file is
     added to raw.files, one row a refused record to raw.refused; both tables are made if they are missing.
+    The clean files are gone afterwards.
 
     first_file_id : the id of the first file; the others, in the order of their names, count on from it
     Returns  what raw.files now says of these files
-    Raises   Problem, Problems: what is wrong with any of the files; nothing has been loaded then
+    Raises   Problem, Problems: the two readers count differently
     """
-    with TemporaryDirectory(prefix="unsnag-") as folder:
-        read = _read_files(layout, Path(folder))
-        _load(connection, layout, read, first_file_id)
+    _load(connection, layout, read, first_file_id)
     records = [_record(connection, layout, file, first_file_id + place) for place, file in enumerate(read)]
     raise_all(_disagreements(records))
     for record, file in zip(records, read, strict=True):
         tables.note_file(connection, record)
-        tables.note_refused(connection, record, file.sieve.refused)
+        tables.note_refused(connection, record, file.refused)
     return records
 
 
-def _read_files(layout: SourceLayout, folder: Path) -> list[ReadFile]:
-    """Every file through the main reader, all problems gathered."""
+def read_files(layout: SourceLayout, folder: Path) -> list[ReadFile]:
+    """Every file of a source through the main reader into clean files, which are put into the folder.
+
+    Raises  Problem, Problems: what is wrong with any of the files
+    """
     private = PrivateColumns(layout)
     read, problems = [], []
     for number, path in enumerate(files.matched_files(layout)):
@@ -102,7 +118,8 @@ def _read_file(layout: SourceLayout, path: Path, private: PrivateColumns, stem: 
         target = stem.with_suffix(f".nested{number}")
         clean[nested] = _read_nested(layout, path, encoding, private, nested, rows, target)
     name, counted = files.workspace_path(layout, path), count_records(layout, path, encoding)
-    return ReadFile(name, surveyed, exported, encoding, counted, records.title_rows, sieve, clean)
+    held_back = sieve.totals_rows, sieve.left_out_rows, tuple(sieve.refused)
+    return ReadFile(name, surveyed, exported, encoding, counted, records.title_rows, *held_back, clean)
 
 
 def _opened(layout: SourceLayout, path: Path, surveyed: files.Survey) -> tuple[str, Records]:
@@ -167,6 +184,7 @@ def _load(
         tables.create_table(connection, table, numbers, [file.clean[nested] for file in read])
         for place, file in enumerate(read):
             tables.load(connection, table, first_file_id + place, file.clean[nested])
+            file.clean[nested].path.unlink()
 
 
 def _record(
@@ -184,9 +202,9 @@ def _record(
         encoding=file.encoding,
         records_counted=file.counted,
         title_rows=file.title_rows,
-        totals_rows=file.sieve.totals_rows,
-        left_out_rows=file.sieve.left_out_rows,
-        refused_rows=len(file.sieve.refused),
+        totals_rows=file.totals_rows,
+        left_out_rows=file.left_out_rows,
+        refused_rows=len(file.refused),
         raw_rows=tables.count_of_file(connection, tables.table_name(layout), file_id),
     )
 

@@ -87,7 +87,7 @@ def _rows(layout: SourceLayout, sheet: CalamineSheet) -> Iterator[tuple[int, lis
     """Sheet row and cells of each row with a value; hidden rows are rows, a merged range is its first cell."""
     for row, values in enumerate(sheet.iter_rows(), start=1):
         if row > layout.title_rows:
-            cells = [as_text(value, layout.decimal) for value in values]
+            cells = [value if isinstance(value, str) else as_text(value, layout.decimal) for value in values]
             if any(cell.strip() for cell in cells):
                 yield row, cells
 
