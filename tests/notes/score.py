@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from unsnag.notes import firmest, understand
+from unsnag.notes.mention import FIRMEST_FIRST
 
 from notes.labelled import AXES, BLIND, SPANISH_FILE, LabelledNote, invented_notes, spanish_file_notes
 
@@ -62,7 +63,7 @@ def understood_items(note: LabelledNote) -> set[Item]:
     mentions = understand(note.text, note.admission_date, date_order=note.date_order)
     said: dict[tuple[str, str, str], str] = {}
     results = set()
-    for mention in firmest(mentions):
+    for mention in sorted(firmest(mentions), key=lambda each: FIRMEST_FIRST.index(each.status)):
         date = mention.date.isoformat() if mention.date else ""
         said.setdefault((mention.axis, mention.code, date), mention.status)
         if mention.axis == "procedure" and mention.result:

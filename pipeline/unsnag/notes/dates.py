@@ -36,7 +36,7 @@ DATE = (
     r"|(?:\A|(?<=\n)|(?<=[.;,] ))\d{1,2}\.\d{1,2}\.(?= )"  # heads an entry; elsewhere it may be a value
     rf"|{_DAY}[ /-]?(?:of |de )?{MONTH}(?:[ /-]?(?:del? )?{_YEAR})?"
     rf"|{MONTH} {_DAY}\b(?:,? \d{{4}}\b)?"
-    r"|(?:days? ?|dia |d)\d{1,3}\b(?! of)"
+    r"|(?:days? ?|dia |d)\d{1,3}\b(?! of|[/.-]\d)"
     r")"
 )
 _BEFORE_A_DAY = "|".join(sorted({name[-3:] for name in MONTHS} | {"day", "ays", "dia"}))

@@ -8,7 +8,7 @@ from unsnag.notes.tokens import BREAKS, Words
 
 NEIGHBOURING = 1
 BAD_NEWS = ("failed", "abandoned")
-DONE = ("present", "history")
+DONE = ("present",)
 WORST_FIRST = ("abandoned", "failed", "partial", "success")
 DOWNWARDS = ("mouth", "throat_glottis", "oesophagus", "crop", "stomach", "gizzard", "intestine", "cloaca")
 

@@ -16,6 +16,10 @@ SWALLOWED = WITH_A_POINT | {"line", "sinker", "swivel_or_leader", "unspecified_t
 NOT_EMBEDDED_IN = {"shell", "cloaca"}
 FELT_FROM_OUTSIDE = "neck"
 BLAMED_ON_A_SITE = {"gear", "injury", "line_trailing", "helper"}
+GOES_ROUND = {"net", "rope_or_twine"}
+LIMBS = {"neck", "wing", "flipper", "foot_or_leg", "body_wall", "tail"}
+HANGING = {"hanging", "dangling"}
+BREAKS_OFF = {"gone", "longer", "colgando", "burn", "burns", "injury", "wound", "cut"}
 SAYS_NO_PLACE = {"lead_poisoning", "none_found"}
 SEEN_INSIDE = {"gear_in_place", "gear_unmoved", "gear_moved"}
 
@@ -25,6 +29,7 @@ def _following(rule_id: str, code: str, yields_to: frozenset[str], why: str) -> 
     return Rule(rule_id, "injury", code, why, yields_to=yields_to, denied="nothing")
 
 
+ROUND = _following("site_round", "entangled", frozenset(), "net, rope or line there is round the animal")
 DEEP = _following("site_deep", "ingested", frozenset(), "tackle so deep was swallowed")
 SHALLOW = _following("site_shallow", "embedded", frozenset(), "a hook there is embedded")
 
@@ -86,14 +91,45 @@ def _follows(
     """The injury that gear at this part of the body means, as firm as the gear is."""
     if gear is None:
         return []
+    gear = _point_beside(gear, candidates, words, rules) or gear
     if site.code in rules.deep_sites - {"cloaca"} or _felt_through_the_neck(site, words, rules):
         rule = DEEP
-    elif gear.code in WITH_A_POINT and not _only_felt_there(site, candidates, rules):
+    elif (
+        gear.code in WITH_A_POINT
+        and not _only_felt_there(site, candidates, rules)
+        and _sits_there(gear, site, words)
+    ):
         rule = SHALLOW
+    elif site.code in LIMBS and gear.code in GOES_ROUND and _sits_there(gear, site, words):
+        rule = ROUND
     else:
         return []
     first, last = min(site.first, gear.first), max(site.last, gear.last)
     return [Candidate(rule, first, last, rule.axis, rule.code, gear.status, list(gear.reasons))]
+
+
+def _point_beside(
+    gear: Candidate, candidates: Iterable[Candidate], words: Words, rules: Rules
+) -> Candidate | None:
+    """The hook of which the gear is said in one breath: ``hook with line``, ``hook, line and sinker``."""
+    joining = {",", *rules.lists["or_word"], *rules.lists["with_word"]}
+    named_gear = [each for each in candidates if each.axis == "gear"]
+    named = {word for each in named_gear for word in words.words[each.first : each.last]}
+    points = [each for each in named_gear if each.code in WITH_A_POINT and each.status != "absent"]
+    for point in points:
+        first, last = sorted((point, gear), key=lambda each: each.first)
+        if set(words.words[first.last : last.first]) <= joining | named:
+            return point
+    return None
+
+
+def _sits_there(gear: Candidate, site: Candidate, words: Words) -> bool:
+    """Not ``hook hanging from bill``, a mark of a hook, nor ``line cut at the mouth and hook left``."""
+    first, last = sorted((gear, site), key=lambda each: each.first)
+    between = words.words[first.last : last.first]
+    parted = BREAKS_OFF if gear is first else BREAKS_OFF | {",", "and", "y"}
+    hangs = "from" in between and not HANGING.isdisjoint(between)
+    return gear.rule.status == "present" and parted.isdisjoint(between) and not hangs
 
 
 def _felt_through_the_neck(site: Candidate, words: Words, rules: Rules) -> bool:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from unsnag.notes.bits import WordBits
 from unsnag.notes.dates import When, resolve
 from unsnag.notes.events import settle
+from unsnag.notes.follows import what_follows
 from unsnag.notes.gate import Entry, Gate
 from unsnag.notes.links import link_sites
 from unsnag.notes.match import Candidate, Line, match_cues, match_rules, sift
@@ -53,7 +54,9 @@ class Reader:
         self._cues = Gate(rules.cues, self._bits, common)
         self._bits.settle()
         self._statuses = StatusReader(rules.lists["stop"], rules.lists["or_word"])
-        self._tokeniser = Tokeniser(rules.mender, frozenset(rules.lists["abbreviation"]))
+        self._tokeniser = Tokeniser(
+            rules.mender, frozenset(rules.lists["abbreviation"]), frozenset(rules.lists["title"])
+        )
 
     def read(self, text: str, date_order: str = "dmy") -> list[Read]:
         """What a note says, in the order in which it says it."""
@@ -62,7 +65,7 @@ class Reader:
         entries = self._saying.entries(mask)
         if not _say_anything(entries):
             return []
-        words = self._tokeniser.read(folded)
+        words = self._tokeniser.read(folded, text)
         line = Line(words, self._bits.starts(words.words))
         found = match_rules(line, entries)
         if not found:
@@ -74,7 +77,7 @@ class Reader:
     def ignored(self, text: str) -> list[Ignored]:
         """The look-alikes of a note, in its order."""
         folded = fold(text)
-        words = self._tokeniser.read(folded)
+        words = self._tokeniser.read(folded, text)
         line = Line(words, self._bits.starts(words.words))
         blocks = match_rules(line, self._blocking.entries(self._bits.mask(bare_words(folded))))
         found = {
@@ -92,6 +95,7 @@ class Reader:
         hits = match_cues(line, self._cues.entries(mask), candidates + blocks)
         self._statuses.read(words, candidates, hits)
         candidates = link_sites(words, _deny(candidates), self._rules)
+        candidates = what_follows(words, candidates)
         candidates = set_days(words, candidates, days)
         return settle(words, candidates, hits, self._rules)
 

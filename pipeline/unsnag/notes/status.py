@@ -30,7 +30,8 @@ class StatusReader:
         self._crossings: dict[str, Callable] = {
             "clause": self._within_clause,
             "list": self._within_list,
-            "sentence": self._within_sentence,
+            "sentence": self._anywhere,
+            "note": self._anywhere,
         }
 
     def read(self, words: Words, candidates: Sequence[Candidate], hits: Iterable[CueHit]) -> None:
@@ -56,14 +57,15 @@ class StatusReader:
         if between is None:
             return False
         said = words.words[slice(*between)]
-        if len(said) - said.count(",") > hit.cue.words or not self._stops.isdisjoint(said):
+        stops = self._stops if hit.cue.crosses != "note" else ()
+        if len(said) - said.count(",") > hit.cue.words or not set(stops).isdisjoint(said):
             return False
         return self._crossings[hit.cue.crosses](words, *between, candidate, occupied)
 
     def _within_clause(self, words: Words, first: int, last: int, *_) -> bool:
         return "," not in words.words[first:last]
 
-    def _within_sentence(self, *_) -> bool:
+    def _anywhere(self, *_) -> bool:
         return True
 
     def _within_list(

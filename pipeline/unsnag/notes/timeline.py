@@ -1,7 +1,7 @@
 """Which day of a note belongs to which words."""
 
 import dataclasses
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from typing import NamedTuple
 
 from unsnag.notes.dates import When, read_when
@@ -10,6 +10,9 @@ from unsnag.notes.tokens import BREAKS, Words
 
 DATED = {"procedure", "finding", "outcome", "seen_again", "arrival"}
 JOINING = ("and", "y", "e")
+PARTING = (*JOINING, "then", "so", "but", "luego", "pero", "while", "mientras")
+UP_TO = ("until", "till", "hasta")
+ON = ("on", "for", "el", "of", "de")
 
 
 class Day(NamedTuple):
@@ -39,17 +42,17 @@ def _is_score(words: list[str], word: int, lists: Mapping[str, Collection[str]])
     return before in lists["no_day_after"] or after in lists["no_day_before"]
 
 
-def set_days(words: Words, candidates: Iterable[Candidate], days: list[Day]) -> list[Candidate]:
+def set_days(words: Words, candidates: Sequence[Candidate], days: list[Day]) -> list[Candidate]:
     """Tie dated candidates to the nearest day in their clause (or alone in the next), else to the last.
 
     A day at the end of its sentence (``amputated 15 September.``) says nothing of the sentences that follow;
     one with words behind it (``12/3: X-ray clear``) heads them. Of two days joined by ``and`` both get the
     candidate.
     """
-    tied = []
+    tied, dated = [], [each for each in candidates if each.axis in DATED]
     for candidate in candidates:
         tied.append(candidate)
-        day = _day_of(candidate, words.words, days) if candidate.axis in DATED and days else None
+        day = _day_of(candidate, words.words, days, dated) if days and candidate.axis in DATED else None
         if day is None:
             continue
         candidate.when = day.when
@@ -67,21 +70,36 @@ def _joined(day: Day, words: list[str], days: list[Day]) -> list[Day]:
     ]
 
 
-def _day_of(candidate: Candidate, words: list[str], days: list[Day]) -> Day | None:
+def _day_of(
+    candidate: Candidate, words: list[str], days: list[Day], others: Collection[Candidate]
+) -> Day | None:
     first, last = candidate.first, candidate.last
     while first and words[first - 1] not in BREAKS:
         first -= 1
     while last < len(words) and words[last] not in BREAKS:
         last += 1
-    own = [day for day in days if first <= day.word < last]
+    own = [day for day in days if first <= day.word < last and _reaches(day, candidate, words, others)]
     if not own and words[last] == ",":
         own = [day for day in days if day.word == last + 1 and words[last + 2] in BREAKS]
     if own:
-        return min(own, key=lambda day: (_gap(candidate, day.word), day.word))
+        return min(own, key=lambda day: (_gap(candidate, day.word), words[day.word - 1] not in ON, day.word))
     earlier = [day for day in days if day.word < candidate.first]
     if earlier and _governs(earlier[-1], candidate.first, words):
         return earlier[-1]
     return None
+
+
+def _reaches(day: Day, candidate: Candidate, words: list[str], others: Collection[Candidate]) -> bool:
+    """Not across ``until``, nor past another event that ``and`` starts anew: ``eating well and released 2/10``."""
+    first, last = sorted((day.word, candidate.first if day.word < candidate.first else candidate.last))
+    if not set(UP_TO).isdisjoint(words[first:last]):
+        return False
+    for other in others:
+        if first <= other.first and other.last <= last and not other.overlaps(candidate):
+            between = words[candidate.last : other.first] or words[other.last : candidate.first]
+            if len(between) > 1 and not set(PARTING).isdisjoint(between):
+                return False
+    return True
 
 
 def _governs(day: Day, word: int, words: list[str]) -> bool:

@@ -106,16 +106,26 @@ class Tokeniser:
     """Turns folded notes into words.
 
     mend          : gives the word that a slip stands for
-    abbreviations : a full stop after one of them ends no sentence
+    abbreviations : a full stop after one of them ends no sentence unless a capital follows
+    titles        : a full stop after one of them never ends a sentence
     """
 
-    def __init__(self, mend: Callable[[str], str], abbreviations: Collection[str] = ()) -> None:
+    def __init__(
+        self,
+        mend: Callable[[str], str],
+        abbreviations: Collection[str] = (),
+        titles: Collection[str] = (),
+    ) -> None:
         self._mend = mend
         self._abbreviations = abbreviations
+        self._titles = titles
         self._known = {",": ","}
 
-    def read(self, folded: str) -> Words:
-        """The words of a folded note; a full stop is put at either end, so that rules can ask for one."""
+    def read(self, folded: str, written: str = "") -> Words:
+        """The words of a folded note; a full stop is put at either end, so that rules can ask for one.
+
+        written : the note before folding, whose capitals tell where a sentence begins
+        """
         words, spans, known = ["."], [(0, 0)], self._known
         pattern = TOKEN_OR_DATE if MAY_BE_DATE.search(folded) else TOKEN
         for match in pattern.finditer(folded):
@@ -125,7 +135,7 @@ class Tokeniser:
                     words.append(said)
                     spans.append(match.span())
                 continue
-            for word in self._said_by(match, folded, words):
+            for word in self._said_by(match, folded, words, written):
                 if not (word == words[-1] and word in BREAKS):
                     words.append(word)
                     spans.append(match.span())
@@ -136,7 +146,7 @@ class Tokeniser:
         places = list(itertools.accumulate(lengths, lambda place, length: place + length + 1, initial=1))
         return Words(words, spans, f" {' '.join(words)} ", places)
 
-    def _said_by(self, match: re.Match, folded: str, before: list[str]) -> tuple[str, ...]:
+    def _said_by(self, match: re.Match, folded: str, before: list[str], written: str) -> tuple[str, ...]:
         kind, token = match.lastgroup, match.group()
         if kind == "word":
             return (self._remember(token),)
@@ -147,10 +157,15 @@ class Tokeniser:
         if kind == "query":
             return ("?", ".") if _ends_a_question(match, folded) else ("?",)
         if kind == "end":
-            shortened = token == "." and before and before[-1] in self._abbreviations
-            return () if shortened else (".",)
+            return () if token == "." and self._shortens(before[-1], written, match.end()) else (".",)
         mark = _mark(token, match.start(), folded)
         return (mark,) if mark else ()
+
+    def _shortens(self, word: str, written: str, end: int) -> bool:
+        """Whether a full stop only shortens its word."""
+        if word in self._abbreviations:
+            return not written[end : end + 2].lstrip(" ")[:1].isupper()
+        return word in self._titles
 
     def _remember(self, token: str) -> str:
         """Words say the same everywhere: most of a note is words seen before."""

@@ -1,0 +1,84 @@
+"""What facts mean together that no word says: a loop that cuts in is round the animal, what passed was swallowed."""
+
+from collections.abc import Iterable, Sequence
+
+from unsnag.notes.match import Candidate
+from unsnag.notes.rules import Rule
+from unsnag.notes.tokens import Words
+
+FILM_FINDINGS = ("gear_in_place", "gear_not_seen", "gear_unmoved", "gear_moved")
+ROUND_THE_ANIMAL = {"line", "net", "rope_or_twine", "swivel_or_leader"}
+HANGS = {"line", "swivel_or_leader"}
+
+
+def _following(rule_id: str, axis: str, code: str, why: str) -> Rule:
+    return Rule(rule_id, axis, code, why, denied="nothing")
+
+
+ENTANGLED = _following("cuts_in", "injury", "entangled", "what cuts in is round the animal")
+INGESTED = _following("was_passed", "injury", "ingested", "what was passed or flushed out had been swallowed")
+HANGS_BELOW = _following("hangs_below", "injury", "ingested", "line out of the vent was swallowed")
+CLEAR = _following("film_without", "finding", "gear_not_seen", "the film shows none of it")
+
+
+def what_follows(words: Words, candidates: list[Candidate]) -> list[Candidate]:
+    """The candidates with those that follow from them, without findings on films that are still to be taken."""
+    taken = [each for each in candidates if not _on_no_film(each, candidates)]
+    return taken + [
+        made
+        for each in taken
+        for made in (
+            _wrapped(each),
+            _swallowed(each, taken),
+            _hangs_below(each, taken, words),
+            _clear(each, taken, words),
+        )
+        if made
+    ]
+
+
+def _from(rule: Rule, source: Candidate) -> Candidate:
+    said = list(source.reasons)
+    return Candidate(rule, source.first, source.last, rule.axis, rule.code, source.status, said)
+
+
+def _on_no_film(finding: Candidate, candidates: Iterable[Candidate]) -> bool:
+    return finding.code in FILM_FINDINGS and any(
+        each.code == "radiograph" and each.status in ("uncertain", "absent") and each.overlaps(finding)
+        for each in candidates
+    )
+
+
+def _wrapped(cause: Candidate) -> Candidate | None:
+    is_cause = cause.code == "constricting" and cause.status != "absent"
+    return _from(ENTANGLED, cause) if is_cause else None
+
+
+def _swallowed(cause: Candidate, candidates: Iterable[Candidate]) -> Candidate | None:
+    """A hook that fell out of the skin by itself had not been swallowed."""
+    is_cause = cause.code in ("gear_passed", "gastric_lavage") and cause.status == "present"
+    return (
+        _from(INGESTED, cause) if is_cause and all(each.code != "embedded" for each in candidates) else None
+    )
+
+
+def _hangs_below(cause: Candidate, candidates: Iterable[Candidate], words: Words) -> Candidate | None:
+    """Line that hangs out of the vent."""
+    is_cause = cause.axis == "line_trailing" and cause.code == "yes" and cause.status == "present"
+    if not is_cause:
+        return None
+    first, last = words.sentence(cause.first)
+    below = any(each.code == "cloaca" and first <= each.first < last for each in candidates)
+    return _from(HANGS_BELOW, cause) if below else None
+
+
+def _clear(cause: Candidate, candidates: Sequence[Candidate], words: Words) -> Candidate | None:
+    """``no evidence of tackle on radiographic examination``: gear is denied and a film told of in one clause."""
+    if cause.axis != "gear" or cause.status != "absent":
+        return None
+    for film in candidates:
+        if film.code == "radiograph" and film.status == "present":
+            first, last = sorted((cause, film), key=lambda each: each.first)
+            if {".", ","}.isdisjoint(words.words[first.last : last.first]):
+                return _from(CLEAR, film)
+    return None
