@@ -103,7 +103,7 @@ def load_rules(codes: Path | None = None) -> Rules:
         lists,
         frozenset(row["code"] for row in sites if row["is_deep"] == "yes"),
         frozenset(row["code"] for row in procedures if row["is_attempt_at_removal"] == "yes"),
-        Mender(_literals(rules, cues), lists["slips_of"], lists["no_slips"]),
+        Mender(_literals(rules, cues), lists["slips_of"], lists["no_slips"], lists["contracted"]),
         {rule.id: rule for rule in rules},
     )
 

@@ -20,18 +20,28 @@ class Mender:
     known   : words of the patterns, with ``*`` where any ending will do: never mended
     targets : words that slips are mended to
     real    : words that are near a target and yet no slip
+    contracted : ``couldn't`` and the like, which are often written without their apostrophe
     """
 
-    def __init__(self, known: Iterable[str], targets: Iterable[str], real: Iterable[str]) -> None:
+    def __init__(
+        self,
+        known: Iterable[str],
+        targets: Iterable[str],
+        real: Iterable[str],
+        contracted: Iterable[str] = (),
+    ) -> None:
         known = set(known)
         self._beginnings = tuple(sorted(word[:-1] for word in known if word.endswith("*")))
         self._keep = frozenset(known) | frozenset(targets) | frozenset(real)
         self._targets: dict[str, list[str]] = defaultdict(list)
         for word in sorted(targets):
             self._targets[word[0]].append(word)
+        self._contracted = {word.replace("'", ""): word for word in contracted}
         self._memory: dict[str, str] = {}
 
     def __call__(self, word: str) -> str:
+        if word in self._contracted:
+            return self._contracted[word]
         if len(word) < SHORTEST - 1 or word in self._keep:
             return word
         mended = self._memory.get(word)

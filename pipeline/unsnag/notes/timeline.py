@@ -12,7 +12,7 @@ DATED = {"procedure", "finding", "outcome", "seen_again", "arrival"}
 JOINING = ("and", "y", "e")
 PARTING = (*JOINING, "then", "so", "but", "luego", "pero", "while", "mientras")
 UP_TO = ("until", "till", "hasta")
-ON = ("on", "for", "el", "of", "de")
+ON = ("on", "for", "of", "de", "del")
 
 
 class Day(NamedTuple):
@@ -84,7 +84,7 @@ def _day_of(
     if own:
         return min(own, key=lambda day: (_gap(candidate, day.word), words[day.word - 1] not in ON, day.word))
     earlier = [day for day in days if day.word < candidate.first]
-    if earlier and _governs(earlier[-1], candidate.first, words):
+    if earlier and _governs(earlier[-1], candidate.first, words, others):
         return earlier[-1]
     return None
 
@@ -102,8 +102,20 @@ def _reaches(day: Day, candidate: Candidate, words: list[str], others: Collectio
     return True
 
 
-def _governs(day: Day, word: int, words: list[str]) -> bool:
-    return words[day.word + 1] != "." or "." not in words[day.word : word]
+def _governs(day: Day, word: int, words: list[str], others: Collection[Candidate]) -> bool:
+    """Whether a day heads what follows, beyond the end of its sentence.
+
+    Not one that ends its sentence, that stands in prose (``the film on 5 June shows``) or on which something is
+    planned.
+    """
+    if "." not in words[day.word : word]:
+        return True
+    if words[day.word + 1] == "." or (words[day.word - 1] in ON and words[day.word - 2] != "."):
+        return False
+    end = words.index(".", day.word)
+    first = len(words) - 1 - words[::-1].index(".", len(words) - day.word)
+    told = [each.status for each in others if first <= each.first < end]
+    return "uncertain" not in told or "present" in told
 
 
 def _gap(candidate: Candidate, word: int) -> int:
