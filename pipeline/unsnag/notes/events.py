@@ -57,12 +57,18 @@ def _says_less(
         and other.code in candidate.rule.yields_to
         and other.status in ("present", candidate.status)
         and other is not candidate
+        and not _next_attempt(candidate, other)
         and _same_event(candidate, other, sentences)
     ]
     for other in more:
         if other.code in rules.attempts:
             other.result = other.result or candidate.result
     return bool(more)
+
+
+def _next_attempt(one: Candidate, other: Candidate) -> bool:
+    """By hand in vain, then with success by scope or knife: two attempts."""
+    return one.result in BAD_NEWS and other.result == "success" and one.last <= other.first
 
 
 def _see_movement(candidates: Sequence[Candidate], sentences: list[int]) -> None:
