@@ -28,6 +28,7 @@ AXES = {
 BLIND = "blind"
 ADDED_LATER = ("fresh", "last", BLIND)
 UNSEEN = "unseen"
+SECOND = "second_"
 STATUSES = {"": "present", "?": "uncertain", "no:": "absent", "old:": "history"}
 LABEL = re.compile(
     r"(?P<status>\?|no:|old:)?(?P<code>[a-z_]+)(?:\+(?P<result>[a-z]+))?(?:@(?P<date>[\d-]+))?$"
@@ -54,13 +55,17 @@ class LabelledNote:
     admission_date: datetime.date | None
     date_order: str
     labels: frozenset[Label]
+    file: str = ""
 
     @property
     def half(self) -> str:
         """tuning or held_out, from a hash of the id: fixed for good; sets added later are apart.
 
-        Of the notes called unseen the half whose misses have been looked at is ``opened``.
+        Of the notes called unseen the half whose misses have been looked at is ``opened``. The second set came
+        split, a file a half.
         """
+        if self.file.startswith(SECOND):
+            return self.file
         voice = self.note_id.partition("-")[0]
         if voice in ADDED_LATER:
             return voice
@@ -73,11 +78,11 @@ class LabelledNote:
 def invented_notes() -> list[LabelledNote]:
     """Every note in the files of this folder, in the order of files and lines; a file may begin with a remark."""
     blocks = (
-        block
+        (block, path.stem)
         for path in sorted(FOLDER.glob("*.txt"))
         for block in re.split(r"^@ ", path.read_text("utf-8"), flags=re.M)[1:]
     )
-    return [_note(block) for block in blocks]
+    return [_note(block, file) for block, file in blocks]
 
 
 def spanish_file_notes() -> list[LabelledNote]:
@@ -94,7 +99,7 @@ def _spanish_note(row_id: str, row: dict[str, str], labels: str) -> LabelledNote
     return LabelledNote(f"spanish_file-{row_id}", row["observa"], admitted, "dmy", _labels(row_id, labels))
 
 
-def _note(block: str) -> LabelledNote:
+def _note(block: str, file: str) -> LabelledNote:
     header, *lines = block.rstrip("\n").split("\n")
     note_id, admitted, *order = header.split()
     *text, labels = lines
@@ -106,6 +111,7 @@ def _note(block: str) -> LabelledNote:
         None if admitted == "-" else datetime.date.fromisoformat(admitted),
         order[0] if order else "dmy",
         _labels(note_id, labels.removeprefix("=")),
+        file,
     )
 
 
