@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.stats import norm
 from unsnag.stats.emulation.bootstrap import case_counts, percentile_interval, replicate, two_sided_p
 from unsnag.stats.emulation.compare import compare
 from unsnag.stats.emulation.diagnostics import flow
@@ -62,6 +63,29 @@ def test_percentile_limits_and_p_by_hand():
     smallest = -10  # of 100 draws, one a unit, the 101 q-th smallest (Davison & Hinkley 1997, ch. 5)
     assert (float(low), float(high)) == pytest.approx((smallest + 0.05 * 101, smallest + 0.95 * 101))
     assert two_sided_p(draws) == pytest.approx(2 * (10 + 1) / 101)
+
+
+def test_limits_of_few_animals_are_students():
+    """Resamplings of a mean of ten spread by the divisor 10 for 9; the limits must be those of the t interval."""
+    ten, resamplings, students_t = (
+        10,
+        9_999,
+        2.262,
+    )  # a printed table of t: 9 degrees of freedom, 2.5 % (from memory)
+    quantiles = norm.ppf(np.arange(1, resamplings + 1) / (resamplings + 1))
+    draws = quantiles * np.sqrt((ten - 1) / ten)  # in standard errors with the divisor 9
+    low, high = percentile_interval(draws, effective_size=ten)
+    assert (-low, high) == pytest.approx((students_t, students_t), abs=5e-3)
+    at_the_limit = draws + students_t
+    assert two_sided_p(at_the_limit, effective_size=ten) == pytest.approx(0.05, abs=1e-3)
+
+
+def test_the_quantile_is_numpys_of_the_same_definition():
+    draws = np.random.default_rng(1).normal(size=(80, 3, 2))
+    draws[:3, 1] = np.nan
+    low, high = percentile_interval(draws, tolerated=0.1)
+    expected = np.nanquantile(draws, [0.025, 0.975], axis=0, method="weibull")
+    np.testing.assert_allclose((low, high), expected, rtol=1e-12)
 
 
 def test_too_many_failed_replicates_leave_no_limits():

@@ -38,7 +38,7 @@ def _rows(question: Question, planned: Questions) -> list[tuple[str, str]]:
          "a passing of gear is known on the day it is seen"),
         ("Analysis", "pooled logistic regression of the daily chance h of intervention; "
          "weights h*/h and (1 - h*)/(1 - h) from each day on; weighted Aalen-Johansen curves; "
-         "percentile bootstrap over cases within clinics, "
+         "percentile bootstrap over cases within clinics, expanded for small effective sizes (Hesterberg 2014), "
          f"{planned.resampling.replicates} replicates, seed {planned.resampling.seed}; "
          f"too few to tell below {floors.events_per_arm} events a strategy, effective size {floors.effective_size}, "
          f"{floors.clinics_using_both} clinics that use both"),

@@ -22,6 +22,7 @@ from pathlib import Path
 import numpy as np
 from unsnag.stats import simulate
 from unsnag.stats.emulation.bootstrap import case_counts, percentile_interval, replicate
+from unsnag.stats.emulation.compare import effective_sizes
 from unsnag.stats.emulation.facts import size_facts, weight_facts
 from unsnag.stats.emulation.naive import ever_never, single_weight
 from unsnag.stats.emulation.person_days import person_days
@@ -50,7 +51,8 @@ def one_network(number, scenario, eligible, replicates):
     trial = prepare(days, STRATEGIES, CONFOUNDERS)
     whole = partial(estimate, trial, quantiles=(1.0,))
     draws = differences(replicate(whole, case_counts(cases["clinic"], replicates, seed=number)))
-    low, high = percentile_interval(draws)
+    sizes = effective_sizes(trial)[0]
+    low, high = percentile_interval(draws, effective_size=np.minimum(sizes[1:], sizes[0])[:, None])
     result = np.stack([differences(whole()), low, high, floors_passed(trial)], axis=-1)
     contrast = ever_never(days)["difference"]
     shortcut = single_weight(days, 7, CONFOUNDERS) - whole()[0, 0, 0]

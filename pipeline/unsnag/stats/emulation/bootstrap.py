@@ -5,6 +5,8 @@ from concurrent.futures import ProcessPoolExecutor
 from itertools import repeat
 
 import numpy as np
+from scipy.stats import norm
+from scipy.stats import t as student
 
 
 def case_counts(clinic, replicates, seed):
@@ -41,32 +43,51 @@ def _apply(estimator, counts):
     return np.array([estimator(each) for each in counts])
 
 
-def percentile_interval(draws, level=0.95, tolerated=0.05):
-    """Percentile limits over the first axis.
+def percentile_interval(draws, level=0.95, tolerated=0.05, effective_size=np.inf):
+    """Percentile limits over the first axis, wider where a figure rests on few animals.
 
-    draws     : float array (replicates, ...); nan where a replicate could not be estimated
-    tolerated : share of failed replicates above which there are no limits
-    Returns     low, high: float arrays (...); nan where too many failed
-    Source      Efron & Tibshirani (1993), ch. 13
+    draws          : float array (replicates, ...); nan where a replicate could not be estimated
+    tolerated      : share of failed replicates above which there are no limits
+    effective_size : float array that broadcasts to (...), animals that a figure rests on. A resampling spreads by
+                     the divisor n, not n - 1, and knows nothing of Student's t: the levels are moved out by both
+    Returns          low, high: float arrays (...); nan where too many failed
+    Source           Efron & Tibshirani (1993), ch. 13; of R draws the (R + 1) q-th smallest stands for the quantile q
+                     (Davison & Hinkley 1997, ch. 5): other definitions lie further in, so that too few limits would
+                     cover; expanded levels: Hesterberg (2014), arXiv:1411.5279
     """
-    if not draws.size:  # no cells, no limits; numpy would answer with another shape
-        return (np.empty(draws.shape[1:]),) * 2
-    failed = np.isnan(draws).mean(axis=0) > tolerated
-    tails = [(1 - level) / 2, (1 + level) / 2]
-    usable = np.where(failed, 0.0, draws)
-    # A ratio over none is infinite; between two of them numpy finds no number, which is the answer: no limit.
-    with np.errstate(invalid="ignore"):
-        low, high = np.nanquantile(usable, tails, axis=0, method="weibull")
+    failed = np.isnan(draws).mean(axis=0) > tolerated if len(draws) else True
+    few = 1 - 1 / np.maximum(effective_size, 2)
+    tail = norm.sf(student.isf((1 - level) / 2, np.maximum(effective_size, 2) - 1) / np.sqrt(few))
+    low, high = (_quantile(draws, np.broadcast_to(share, draws.shape[1:])) for share in (tail, 1 - tail))
     return np.where(failed, np.nan, low), np.where(failed, np.nan, high)
 
 
-def two_sided_p(draws):
+def _quantile(draws, share):
+    """The (R + 1) q-th smallest of each column's R draws that could be estimated."""
+    if not draws.size:  # no cells, no limits
+        return np.full(draws.shape[1:], np.nan)
+    last = np.maximum((~np.isnan(draws)).sum(axis=0) - 1, 0)
+    place = np.clip((last + 2) * share - 1, 0, last)
+    below = np.floor(place).astype(int)
+    ordered = np.sort(draws, axis=0)  # nan comes last
+    low, high = (
+        np.take_along_axis(ordered, each[None], axis=0)[0] for each in (below, np.minimum(below + 1, last))
+    )
+    # A ratio over none is infinite; between two of them there is no number, which is the answer: no limit.
+    with np.errstate(invalid="ignore"):
+        return np.where(place == below, low, low + (place - below) * (high - low))
+
+
+def two_sided_p(draws, effective_size=np.inf):
     """Achieved significance level of no difference: twice the smaller tail beyond 0, with one added draw.
 
-    draws   : float array (replicates, ...)
-    Returns   float array (...), in (0, 1]
-    Source    Davison & Hinkley (1997), ch. 4, for the added draw
+    draws          : float array (replicates, ...)
+    effective_size : as in percentile_interval, so that a p value and its limits say the same
+    Returns          float array (...), in (0, 1]
+    Source           Davison & Hinkley (1997), ch. 4, for the added draw
     """
     usable = (~np.isnan(draws)).sum(axis=0)
     below, above = (draws <= 0).sum(axis=0), (draws >= 0).sum(axis=0)
-    return np.minimum(1.0, 2 * (np.minimum(below, above) + 1) / (usable + 1))
+    level = np.minimum(1.0, 2 * (np.minimum(below, above) + 1) / (usable + 1))
+    size = np.maximum(effective_size, 2)
+    return 2 * student.sf(norm.isf(level / 2) * np.sqrt(1 - 1 / size), size - 1)

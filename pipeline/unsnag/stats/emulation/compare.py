@@ -8,7 +8,8 @@ import pandas as pd
 
 from .bootstrap import case_counts, percentile_interval, replicate, two_sided_p
 from .curves import MEASURES
-from .trial import estimate
+from .diagnostics import effective_size
+from .trial import estimate, final_weights
 
 CHANCES = MEASURES[:2]
 QUANTILES = (1.0, 0.99)
@@ -31,7 +32,7 @@ class Comparison:
 
 
 def compare(trial, replicates=500, seed=1, workers=1, quantiles=QUANTILES):
-    """Compare every strategy with the first, with 95 % percentile limits over cases within clinics.
+    """Compare every strategy with the first, with 95 % percentile limits over cases within clinics, expanded for few.
 
     trial      : Trial
     replicates : int; seed : int; workers : processes, on which the result does not depend
@@ -46,26 +47,38 @@ def compare(trial, replicates=500, seed=1, workers=1, quantiles=QUANTILES):
     with np.errstate(divide="ignore", invalid="ignore"):
         ratio = both[..., 1:, :2] / both[..., :1, :2]
     names = [each.name for each in trial.strategies]
+    sizes = effective_sizes(trial)
+    smaller = np.minimum(sizes[:, 1:], sizes[:, :1])
     table = partial(_table, quantiles)
     return Comparison(
-        estimates=table(trial.groups, names, MEASURES, both).drop(columns="p"),
-        differences=table(trial.groups, names[1:], MEASURES, difference),
-        ratios=table(trial.groups, names[1:], CHANCES, ratio, none=1.0),
-        interactions=_interactions(trial.groups, difference, partial(table, strategies=names[1:])),
+        estimates=table(trial.groups, names, MEASURES, both, sizes).drop(columns="p"),
+        differences=table(trial.groups, names[1:], MEASURES, difference, smaller),
+        ratios=table(trial.groups, names[1:], CHANCES, ratio, smaller, none=1.0),
+        interactions=_interactions(trial.groups, difference, smaller, partial(table, strategies=names[1:])),
     )
 
 
-def _interactions(groups, difference, table):
+def effective_sizes(trial):
+    """How many animals of equal weight each strategy's figures rest on, float array (groups, strategies)."""
+    weights = final_weights(trial).values()
+    return np.array([[effective_size(each[member]) for each in weights] for member in trial.members])
+
+
+def _interactions(groups, difference, sizes, table):
     """The difference of each later level of a feature less that of its first level."""
     firsts = {by: place for place, (by, _) in reversed(list(enumerate(groups)))}
     later = [place for place, (by, _) in enumerate(groups) if place != firsts[by]]
-    from_first = difference[:, :, later] - difference[:, :, [firsts[groups[place][0]] for place in later]]
-    return table([groups[place] for place in later], measures=MEASURES, both=from_first)
+    first = [firsts[groups[place][0]] for place in later]
+    from_first = difference[:, :, later] - difference[:, :, first]
+    smaller = np.minimum(sizes[later], sizes[first])
+    return table([groups[place] for place in later], measures=MEASURES, both=from_first, sizes=smaller)
 
 
-def _table(quantiles, groups, strategies, measures, both, none=0.0):
-    low, high = percentile_interval(both[1:])
-    columns = {"estimate": both[0], "low": low, "high": high, "p": two_sided_p(both[1:] - none)}
+def _table(quantiles, groups, strategies, measures, both, sizes, none=0.0):
+    """sizes: effective sizes (groups, strategies)."""
+    sizes = sizes[..., None]
+    low, high = percentile_interval(both[1:], effective_size=sizes)
+    columns = {"estimate": both[0], "low": low, "high": high, "p": two_sided_p(both[1:] - none, sizes)}
     return tidy(columns, groups, strategies, measures, truncation=quantiles)
 
 
