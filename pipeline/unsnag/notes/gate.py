@@ -8,6 +8,9 @@ from unsnag.notes.patterns import Pattern
 from unsnag.notes.rules import Cue, Rule
 
 
+COMMONER = 10
+
+
 class Entry(NamedTuple):
     """A pattern, its owner, the bits that it needs and where the bit of its first word stands (0: any word)."""
 
@@ -23,10 +26,18 @@ class Gate:
 
     owners : the rules or cues, in the order in which their matches are to be tried
     bits   : the bits of words, shared between gates
-    common : words so frequent that no pattern is looked up by them
+    common : words so frequent that no pattern is looked up by them, if another is there
+    frequent : words that many notes have, a tenth as frequent
     """
 
-    def __init__(self, owners: Iterable[Rule | Cue], bits: WordBits, common: Collection[str]) -> None:
+    def __init__(
+        self,
+        owners: Iterable[Rule | Cue],
+        bits: WordBits,
+        common: Collection[str],
+        frequent: Collection[str] = (),
+    ) -> None:
+        self._common, self._frequent = frozenset(common), frozenset(frequent)
         self._always: list[Entry] = []
         self._filed: dict[int, list[Entry]] = {}
         self._telling = 0
@@ -36,15 +47,19 @@ class Gate:
             for words in pattern.needs:
                 needed |= bits.bit(words)
             entry = Entry(number, needed, bits.opening(pattern.opens), owner, pattern)
-            self._file(entry, bits, frozenset(common))
+            self._file(entry, bits)
 
-    def _file(self, entry: Entry, bits: WordBits, common: frozenset[str]) -> None:
+    def _file(self, entry: Entry, bits: WordBits) -> None:
         if not entry.pattern.needs:
             self._always.append(entry)
             return
-        telling = min(entry.pattern.needs, key=lambda words: (len(words & common), len(words)))
+        telling = min(entry.pattern.needs, key=self._frequency)
         self._telling |= bits.bit(telling)
         self._filed.setdefault(bits.bit(telling).bit_length(), []).append(entry)
+
+    def _frequency(self, words: frozenset[str]) -> tuple[int, int]:
+        """How often a note has one of some words, roughly: for comparison only."""
+        return COMMONER * len(words & self._common) + len(words & self._frequent), len(words)
 
     def entries(self, mask: int) -> list[Entry]:
         """The patterns whose every need is met by a note with these bits, in their order."""

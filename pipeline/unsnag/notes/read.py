@@ -48,10 +48,12 @@ class Reader:
     def __init__(self, rules: Rules) -> None:
         self._rules = rules
         self._bits = WordBits(rules.mender)
-        common = rules.lists["common"]
-        self._saying = Gate((rule for rule in rules.rules if rule.axis != BLOCK), self._bits, common)
-        self._blocking = Gate((rule for rule in rules.rules if rule.axis == BLOCK), self._bits, common)
-        self._cues = Gate(rules.cues, self._bits, common)
+        gate = functools.partial(
+            Gate, bits=self._bits, common=rules.lists["common"], frequent=rules.lists["frequent"]
+        )
+        self._saying = gate(rule for rule in rules.rules if rule.axis != BLOCK)
+        self._blocking = gate(rule for rule in rules.rules if rule.axis == BLOCK)
+        self._cues = gate(rules.cues)
         self._bits.settle()
         self._statuses = StatusReader(rules.lists["stop"], rules.lists["or_word"])
         self._tokeniser = Tokeniser(
