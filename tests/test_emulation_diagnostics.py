@@ -25,8 +25,17 @@ def test_e_value_from_memory():
 def test_e_value_of_protection_is_that_of_the_inverse():
     assert e_value(1 / 3.9, 1 / 8.7, 1 / 1.8) == pytest.approx(e_value(3.9, 1.8, 8.7))
     assert e_value(1.2, 0.9, 1.6)[1] == 1
-    with pytest.raises(ValueError, match="0 < low"):
-        e_value(1.2, 0.0, 1.6)
+
+
+@pytest.mark.parametrize("limits", [(1.4, 0.0, 11.0), (0.7, 0.1, np.inf), (0.7, 0.0, np.inf)])
+def test_limits_of_few_events_may_be_nought_and_endless(limits):
+    """A resampling without an event on one side: the interval holds 1, so nothing need explain the ratio away."""
+    assert e_value(*limits)[1] == 1
+
+
+def test_ratios_out_of_order_are_refused():
+    with pytest.raises(ValueError, match="0 <= low"):
+        e_value(1.2, 1.3, 1.6)
 
 
 def swimmer_turtles():
