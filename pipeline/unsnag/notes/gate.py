@@ -7,7 +7,6 @@ from unsnag.notes.bits import WordBits, positions
 from unsnag.notes.patterns import Pattern
 from unsnag.notes.rules import Cue, Rule
 
-
 COMMONER = 10
 
 
@@ -43,17 +42,25 @@ class Gate:
         self._telling = 0
         owned = ((owner, pattern) for owner in owners for pattern in owner.patterns)
         for number, (owner, pattern) in enumerate(owned):
+            sets = (*pattern.needs, *self._beside(owner))
             needed = 0
-            for words in pattern.needs:
+            for words in sets:
                 needed |= bits.bit(words)
-            entry = Entry(number, needed, bits.opening(pattern.opens), owner, pattern)
-            self._file(entry, bits)
+            self._file(Entry(number, needed, bits.opening(pattern.opens), owner, pattern), sets, bits)
 
-    def _file(self, entry: Entry, bits: WordBits) -> None:
-        if not entry.pattern.needs:
+    def _beside(self, owner: Rule | Cue) -> tuple[frozenset[str], ...]:
+        """The words of which a note must have one because the rule needs something beside itself."""
+        patterns = getattr(owner, "needs", ())
+        if not patterns or not all(pattern.needs for pattern in patterns):
+            return ()
+        rarest = (min(pattern.needs, key=self._frequency) for pattern in patterns)
+        return (frozenset().union(*rarest),)
+
+    def _file(self, entry: Entry, sets: Collection[frozenset[str]], bits: WordBits) -> None:
+        if not sets:
             self._always.append(entry)
             return
-        telling = min(entry.pattern.needs, key=self._frequency)
+        telling = min(sets, key=self._frequency)
         self._telling |= bits.bit(telling)
         self._filed.setdefault(bits.bit(telling).bit_length(), []).append(entry)
 
@@ -63,7 +70,7 @@ class Gate:
 
     def entries(self, mask: int) -> list[Entry]:
         """The patterns whose every need is met by a note with these bits, in their order."""
-        found = list(self._always)
+        found, lacking = list(self._always), ~mask
         for position in positions(mask & self._telling):
-            found += [entry for entry in self._filed[position] if entry.needed & mask == entry.needed]
+            found += [entry for entry in self._filed[position] if not entry.needed & lacking]
         return sorted(found)
