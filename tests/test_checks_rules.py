@@ -38,6 +38,9 @@ STAYS = """
     early_release_after_surgery,2023-01-01,emydura macquarii,fish hook,,,,,released,2023-02-13,,
     early_release_after_surgery not,2023-01-01,emydura macquarii,fish hook,,,,,released,2023-02-14,,
     early_release_after_surgery bird,2023-01-01,gull,fish hook,,,,,released,2023-02-13,,
+    day_without_year,2023-06-20,gull,,,,,,died,2.6.,,
+    day_without_year found,2023-06-20,gull,,,,,30 Dec,died,2023-06-21,,
+    day_without_year not,2023-06-20,gull,,,,,,died,2.16.16,,
     """
 PROCEDURES = """
     case_number,procedure,procedure_date,procedure_result
@@ -46,6 +49,7 @@ PROCEDURES = """
     procedure_outside_stay not,fluids,2023-01-02,
     procedure_outside_stay not,fluids,2023-01-05,
     day_unreadable not,fluids,2023-01-32,
+    day_without_year not,fluids,29/2,
     removed_after_gone,endoscopic retrieval,2023-01-20,success
     removed_after_gone not,endoscopic retrieval,2023-01-10,success
     early_release_after_surgery,coeliotomy,2023-01-03,success
@@ -57,6 +61,7 @@ FINDINGS = """
     removed_after_gone,hook passed,2023-01-10
     removed_after_gone not,hook passed,2023-01-10
     day_unreadable out,hook in place,99-99-99
+    day_without_year,hook in place,4. Jan.
     """
 FIRES = {
     "day_after_export": {"day_after_export", "day_after_export in"},
@@ -92,6 +97,16 @@ def test_unreadable_days_of_all_records_are_told_with_what_is_written(built):
         ("day_unreadable out", "ended 2023-02-30"),
         ("day_unreadable not", "fluids on 2023-01-32"),
         ("day_unreadable out", "hook in place on 99-99-99"),
+        ("day_without_year not", "ended 2.16.16"),
+    }
+
+
+def test_days_without_a_year_are_told_apart_from_unreadable_ones(built):
+    assert set(found(built, "day_without_year")) == {
+        ("day_without_year", "admitted 2023-06-20, ended 2.6."),
+        ("day_without_year found", "admitted 2023-06-20, found 30 Dec"),
+        ("day_without_year not", "fluids on 29/2"),
+        ("day_without_year", "hook in place on 4. Jan."),
     }
 
 

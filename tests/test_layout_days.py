@@ -99,6 +99,32 @@ def test_a_day_that_its_year_does_not_have_is_not_made_up(tmp_path):
     assert rows == [(None, "29/2"), (date(2024, 2, 29), "2024-02-29")]
 
 
+# By hand: 27 June to 31 December are 187 days, to 31 January 218, to 29 February of a leap year 247, to 23 March 270.
+@pytest.mark.parametrize(
+    ("admitted", "out", "day"),
+    [
+        ("20/6/2023", "2.6.", None),  # a slip, or a stay of 348 days
+        ("27/6/2023", "23.3.", date(2024, 3, 23)),
+        ("27/6/2023", "24 Mar", None),
+        ("28/12/2023", "2/1", date(2024, 1, 2)),
+        ("3/1/2023", "30/12", date(2023, 12, 30)),  # the same year: nothing has to be supposed
+    ],
+)
+def test_a_day_that_would_lie_far_over_the_new_year_is_not_completed(tmp_path, admitted, out, day):
+    folder = laid(
+        tmp_path, 'outcome_date = { column = "out", year_of = "in" }\n', f"no,in,out\nA,{admitted},{out}\n"
+    )
+    rows = intake.rows(folder, "select outcome_date, outcome_text from stage.stays")
+    assert rows == [(day, day.isoformat() if day else out)]
+
+
+def test_a_day_of_finding_after_the_admission_is_not_put_into_the_year_before(tmp_path):
+    block = 'found_date = { column = "found", year_of = "in" }\n'
+    folder = laid(tmp_path, block, "no,in,found\nA,3/1/2023,5/1\nB,3/1/2023,20/12\n")
+    rows = intake.rows(folder, "select found_date, found_text from stage.stays order by case_number")
+    assert rows == [(None, "5/1"), (date(2022, 12, 20), "2022-12-20")]
+
+
 # Brisbane is at UTC+10 all the year; 14:00 UTC is its midnight.
 @pytest.mark.parametrize(
     ("order", "stamp", "day"),
