@@ -37,6 +37,15 @@ def what_follows(words: Words, candidates: list[Candidate]) -> list[Candidate]:
     ]
 
 
+def doubt_what_is_seen(candidates: Sequence[Candidate]) -> None:
+    """A film shows no more than what may be gear: ``metal in the gizzard``, ``?sinker on the film``."""
+    for finding in candidates:
+        if finding.code == "gear_in_place" and finding.status == "present":
+            seen = [each.status for each in candidates if each.axis == "gear" and each.overlaps(finding)]
+            if seen and set(seen) == {"uncertain"}:
+                finding.status = "uncertain"
+
+
 def _from(rule: Rule, source: Candidate) -> Candidate:
     said = list(source.reasons)
     return Candidate(rule, source.first, source.last, rule.axis, rule.code, source.status, said)

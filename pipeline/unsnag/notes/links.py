@@ -19,7 +19,7 @@ BLAMED_ON_A_SITE = {"gear", "injury", "line_trailing", "helper"}
 GOES_ROUND = {"net", "rope_or_twine"}
 LIMBS = {"neck", "wing", "flipper", "foot_or_leg", "body_wall", "tail"}
 HANGING = {"hanging", "dangling"}
-BREAKS_OFF = {"gone", "longer", "colgando", "burn", "burns", "injury", "wound", "cut"}
+BREAKS_OFF = {"gone", "longer", "colgando", "burn", "burns", "injury", "wound", "cut", "fur", "feathers"}
 SAYS_NO_PLACE = {"lead_poisoning", "none_found"}
 SEEN_INSIDE = {"gear_in_place", "gear_unmoved", "gear_moved"}
 

@@ -10,6 +10,9 @@ from unsnag.notes.rules import BLOCK, STATUSES, Cue, Rule
 from unsnag.notes.tokens import Words
 
 
+SAME_AGAIN = ("net",)
+
+
 @dataclass(slots=True)
 class Candidate:
     """A rule that matched the words [first, last), on its way to become a mention.
@@ -79,8 +82,19 @@ def match_rules(line: Line, entries: Iterable[Entry]) -> list[Candidate]:
 def sift(candidates: Iterable[Candidate], blocks: Sequence[Candidate], words: Words) -> list[Candidate]:
     """Those that no look-alike blocks, whose needs are met, and of overlapping ones the longest."""
     if blocks:
-        candidates = [each for each in candidates if not _blocked(each, blocks)]
+        candidates = _unblocked(list(candidates), blocks)
     return _longest([each for each in candidates if _needs_met(each, words)])
+
+
+def _unblocked(candidates: list[Candidate], blocks: Sequence[Candidate]) -> list[Candidate]:
+    """Those that no look-alike blocks; ``the net`` after a garden's net is that same net."""
+    blocked = [each for each in candidates if _blocked(each, blocks)]
+    first = {each.rule: each.first for each in reversed(blocked) if each.code in SAME_AGAIN}
+    return [
+        each
+        for each in candidates
+        if not any(each is other for other in blocked) and not each.first > first.get(each.rule, each.first)
+    ]
 
 
 def _blocked(candidate: Candidate, blocks: Iterable[Candidate]) -> bool:

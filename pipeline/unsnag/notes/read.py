@@ -9,7 +9,7 @@ from typing import NamedTuple
 from unsnag.notes.bits import WordBits
 from unsnag.notes.dates import When, resolve
 from unsnag.notes.events import settle
-from unsnag.notes.follows import what_follows
+from unsnag.notes.follows import doubt_what_is_seen, what_follows
 from unsnag.notes.gate import Entry, Gate
 from unsnag.notes.links import link_sites
 from unsnag.notes.match import Candidate, Line, match_cues, match_rules, sift
@@ -96,6 +96,7 @@ class Reader:
             return []
         hits = match_cues(line, self._cues.entries(mask), candidates + blocks)
         self._statuses.read(words, candidates, hits)
+        doubt_what_is_seen(candidates)
         candidates = link_sites(words, _deny(candidates), self._rules)
         candidates = what_follows(words, candidates)
         candidates = set_days(words, candidates, days)

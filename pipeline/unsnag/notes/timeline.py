@@ -110,7 +110,7 @@ def _governs(day: Day, word: int, words: list[str], others: Collection[Candidate
     """
     if "." not in words[day.word : word]:
         return True
-    if words[day.word + 1] == "." or words[day.word - 1] != ".":
+    if words[day.word + 1] == "." or "." not in words[max(day.word - 2, 0) : day.word]:
         return False
     end = words.index(".", day.word)
     first = len(words) - 1 - words[::-1].index(".", len(words) - day.word)
