@@ -203,6 +203,18 @@ def test_published_flow_can_be_counted_from_the_published_cases(demo):
     assert tuple(left for (left,) in flow) == counted
 
 
+def test_the_flow_says_how_many_it_could_not_judge(demo):
+    """Entangled birds: those whose injury is withheld may be constricted, so that the cohort may be short of them."""
+    of_birds = (
+        "from public.cohort_flow where cohort = 'entangled_birds_2021_to_2023' and reason like 'injury%'"
+    )
+    ((withheld, left),) = demo.public(f"select animals_withheld, animals_left {of_birds}")
+    conditions = "is_tackle and admission_year between 2021 and 2023 and injury_code = 'withheld'"
+    at_most = demo.public(f"select count(*) from public.cases where {conditions}")[0][0]
+    assert 0 < withheld <= at_most and left > 0
+    assert demo.public("select count(*) from public.cohort_flow where animals_withheld > animals_out") == [(0,)]
+
+
 def test_a_planned_comparison_takes_its_animals_from_a_cohort(demo):
     """Selecting by the cohort equals selecting by the same codes."""
     from unsnag.analyse import Mart

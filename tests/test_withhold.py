@@ -157,6 +157,15 @@ def test_single_cases_do_not_tell_what_the_tables_withhold(demo):
         assert codes & hidden == set(), axis
 
 
+def test_a_count_of_no_gear_does_not_tell_a_withheld_code(demo):
+    """A case without a piece of tackle is one whose codes are not stated: the count told withheld codes apart."""
+    withheld = "'withheld' in (injury_code, gear_code, hook_kind_code, body_site_code, severity_code)"
+    ((cases, counted),) = demo.public(
+        f"select count(*), count(gear_item_count) from public.cases where {withheld}"
+    )
+    assert cases > 10 and counted == 0
+
+
 def test_a_percentage_needs_ten_animals(demo):
     few = demo.public(
         "select count(*) from public.release_rates where denominator < 10 and percent is not null "

@@ -30,7 +30,7 @@
 --   entry_days: whole days after the first admission from which the case was under observation
 --   gear_at_release_code: whether gear was still in it at release
 --   stay_count: stays that make the case, cut at the highest number that clinics enough reach
---   gear_item_count: pieces of tackle, cut likewise
+--   gear_item_count: pieces of tackle, cut likewise; empty where none would tell a withheld code
 --   latitude: middle of the grid cell of the place of finding, decimal degrees, WGS84
 --   longitude: middle of the grid cell of the place of finding, decimal degrees, WGS84
 --   coordinate_uncertainty_m: radius around that middle that holds the place, rounded up to heights of a cell, metres
@@ -71,7 +71,9 @@ select
     case when taxon_group_code = 'withheld' then 'withheld' else species_code end as species_code,
     taxon_group_code, sex_code, life_stage_code, is_tackle, cause_code, injury_code, gear_code, hook_kind_code,
     body_site_code, line_trailing_code, lead_code, severity_code, is_alive_on_arrival, outcome_code, outcome_class,
-    outcome_timing_code, stay_days, entry_days, gear_at_release_code, stay_count, gear_item_count,
+    outcome_timing_code, stay_days, entry_days, gear_at_release_code, stay_count,
+    if('withheld' in (injury_code, gear_code, hook_kind_code, body_site_code, severity_code), null, gear_item_count)
+        as gear_item_count,
     cell_latitude as latitude, cell_longitude as longitude, uncertainty_m as coordinate_uncertainty_m,
     generalization as data_generalizations,
     concat_ws('; ', 'day of admission', 'clinic and its case number', no_quarter, why_withheld) as information_withheld

@@ -12,6 +12,7 @@
 --   step: order of the conditions; 0 is all cases
 --   reason: the condition
 --   animals_out: cases that do not meet it, or whose value is withheld
+--   animals_withheld: those of them whose value is withheld; some may meet it, so that the cohort may be short of them
 --   animals_left: cases left after it
 --   note: why a figure is missing
 with lists as (
@@ -25,7 +26,9 @@ with lists as (
 ),
 
 seen as (
-    select progress.cohort, progress.clinic, least(progress.left_at_step, lists.hidden_at_step) as left_at_step
+    select
+        progress.cohort, progress.clinic, lists.hidden_at_step,
+        least(progress.left_at_step, lists.hidden_at_step) as left_at_step
     from mart.cohort_progress as progress
     inner join lists on progress.cells = lists.cells
 ),
@@ -40,6 +43,7 @@ counted as (
     select
         steps.cohort, steps.step, steps.reason,
         count(*) filter (where left_at_step = steps.step) as animals_out,
+        count(*) filter (where left_at_step = steps.step and hidden_at_step = steps.step) as animals_withheld,
         count(*) filter (where coalesce(left_at_step > steps.step, true)) as animals_left,
         count(distinct clinic) filter (where left_at_step = steps.step) as clinics_out,
         count(distinct clinic) filter (where coalesce(left_at_step > steps.step, true)) as clinics_left
@@ -63,6 +67,7 @@ select
     decided.step,
     decided.reason,
     case when is_shown then animals_out end as animals_out,
+    case when is_shown then animals_withheld end as animals_withheld,
     case when is_shown then animals_left end as animals_left,
     case when not is_shown then 'withheld: fewer than ' || $minimum_clinics || ' clinics' end as note
 from decided

@@ -3,12 +3,18 @@
 It knows nothing of what a row means: whether rows taken together give something away is for the author to judge.
 """
 
+import re
 from pathlib import Path
 
 import pandas as pd
 
 from unsnag.errors import Problem
 from unsnag.own.contract import who
+
+DAY = re.compile(r"\b\d{4}-\d{1,2}-\d{1,2}\b|\b\d{1,2}[./]\d{1,2}[./]\d{2,4}\b")
+WORD = re.compile(r"\w+")
+LONGEST = 6  # words of a private word that is looked for inside a longer text
+TELLING = 4  # letters below which a run of words inside a text is no name
 
 
 def check_cells(path: Path, frame: pd.DataFrame, private: set[str]) -> None:
@@ -24,10 +30,25 @@ def check_cells(path: Path, frame: pd.DataFrame, private: set[str]) -> None:
             raise Problem(
                 who(path), f"the column '{name}' holds days or objects", "Give a year, a number or a code"
             )
-        elif private & {str(cell).strip().lower() for cell in column.dropna()}:
-            raise Problem(
-                who(path), f"the column '{name}' tells a private word", "Leave it out, or give its code"
-            )
+        else:
+            _check_texts(path, name, {str(cell) for cell in column.dropna()}, private)
+
+
+def _check_texts(path: Path, name: str, cells: set[str], private: set[str]) -> None:
+    for cell in sorted(cells):
+        if DAY.search(cell):
+            raise Problem(who(path), f"the column '{name}' tells days", "Give a year, a number or a code")
+        if told := private & _runs(cell):
+            what = f"the column '{name}' tells a private word, '{min(told)}'"
+            raise Problem(who(path), what, "Leave it out, or give its code")
+
+
+def _runs(cell: str) -> set[str]:
+    """The whole cell, and of longer ones each run of words that is no mere number or syllable, in small letters."""
+    words = WORD.findall(cell.lower())
+    starts = range(len(words))
+    runs = {" ".join(words[start:end]) for start in starts for end in range(start + 1, start + LONGEST + 1)}
+    return {" ".join(words)} | {run for run in runs if len(run) >= TELLING and not run.isdigit()}
 
 
 def private_words(connection) -> set[str]:
@@ -38,7 +59,7 @@ def private_words(connection) -> set[str]:
         "select unnest([stay_id, case_number, band, if(length(notes) > 20, notes, null)]) from standard.stays) "
         "where trim(word) <> ''"
     ).fetchall()
-    return {word for (word,) in rows}
+    return {" ".join(WORD.findall(word)) for (word,) in rows} - {""}
 
 
 def above_floor(frame: pd.DataFrame, minimum_clinics: int, minimum_animals: int) -> pd.DataFrame:
