@@ -124,3 +124,42 @@ def test_a_record_of_a_number_that_no_stay_has_is_asked(built):
 def test_a_number_that_starts_anew_is_asked_and_a_corrected_day_is_not(built):
     found = "select case_number from checks.found where rule = 'number_used_again' order by 1"
     assert built.rows(found) == [("i",), ("j",)]
+
+
+# Two yearly books with one stated day: the second sorts last and is believed.
+BOOKS = {
+    "book_a.csv": """
+        case_number,admission_date,species,outcome,first,first_on
+        m,2023-12-30,gull,released,fluids,2023-12-31
+        n,2023-12-30,gull,pending,fluids,2023-12-31
+        o,2023-12-30,gull,pending,fluids,2023-12-31
+        p,2023-12-30,gull,pending,,
+        """,
+    "book_b.csv": """
+        case_number,admission_date,species,outcome,first,first_on
+        n,2023-12-30,gull,pending,fluids,2023-12-31
+        m,2023-12-30,gull,pending,fluids,2023-12-31
+        o,2023-12-30,gull,pending,analgesia,2023-12-31
+        q,2023-12-30,gull,pending,,
+        """,
+}
+
+
+def differing(built):
+    return built.rows(
+        "select case_number, row_number, detail from checks.found where rule = 'files_of_one_day_differ' order by 1"
+    )
+
+
+def test_two_files_of_one_day_that_differ_are_asked_about_and_equal_ones_are_not(tmp_path):
+    folder = networks.write_network(tmp_path)
+    networks.write_clinic(folder, "harbour", BOOKS, blocks=BLOCK)
+    believed = "believed: row {} of clinics/harbour/exports/stays/book_b.csv"
+    assert differing(networks.build(folder)) == [
+        ("m", 2, believed.format(3)),
+        ("o", 4, believed.format(4)),
+    ]
+
+
+def test_files_of_two_days_may_differ(built):
+    assert differing(built) == []
