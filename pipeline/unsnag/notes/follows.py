@@ -1,5 +1,6 @@
 """What facts mean together that no word says: a loop that cuts in is round the animal, what passed was swallowed."""
 
+import dataclasses
 from collections.abc import Iterable, Sequence
 
 from unsnag.notes.match import Candidate
@@ -18,12 +19,14 @@ def _following(rule_id: str, axis: str, code: str, why: str) -> Rule:
 ENTANGLED = _following("cuts_in", "injury", "entangled", "what cuts in is round the animal")
 INGESTED = _following("was_passed", "injury", "ingested", "what was passed or flushed out had been swallowed")
 HANGS_BELOW = _following("hangs_below", "injury", "ingested", "line out of the vent was swallowed")
+UNHURT = _following("no_wound_at_all", "injury", "none_found", "no wound, and no other injury is told of")
 CLEAR = _following("film_without", "finding", "gear_not_seen", "the film shows none of it")
 
 
 def what_follows(words: Words, candidates: list[Candidate]) -> list[Candidate]:
     """The candidates with those that follow from them, without findings on films that are still to be taken."""
     taken = [each for each in candidates if not _on_no_film(each, candidates)]
+    taken += [made for each in taken if (made := _unhurt(each, taken))]
     return taken + [
         made
         for each in taken
@@ -49,6 +52,14 @@ def doubt_what_is_seen(candidates: Sequence[Candidate]) -> None:
 def _from(rule: Rule, source: Candidate) -> Candidate:
     said = list(source.reasons)
     return Candidate(rule, source.first, source.last, rule.axis, rule.code, source.status, said)
+
+
+def _unhurt(denial: Candidate, candidates: Iterable[Candidate]) -> Candidate | None:
+    """``No wounds`` of an animal of which no other injury is told says that none was found."""
+    is_denied = denial.code == "external_wound" and denial.rule.denied == "itself"
+    if not is_denied or any(each.axis == "injury" and each.status != "absent" for each in candidates):
+        return None
+    return dataclasses.replace(_from(UNHURT, denial), status="present")
 
 
 def _on_no_film(finding: Candidate, candidates: Iterable[Candidate]) -> bool:

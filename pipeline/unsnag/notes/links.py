@@ -50,6 +50,7 @@ def link_sites(words: Words, candidates: Sequence[Candidate], rules: Rules) -> l
         kept.append(candidate)
         gear = _nearest(candidate, filter(_is_gear, candidates), words)
         kept += _follows(candidate, gear, words, rules, candidates)
+        kept += _goes_round(candidate, candidates, words)
     return kept
 
 
@@ -100,12 +101,21 @@ def _follows(
         and _sits_there(gear, site, words)
     ):
         rule = SHALLOW
-    elif site.code in LIMBS and gear.code in GOES_ROUND and _sits_there(gear, site, words):
-        rule = ROUND
     else:
         return []
+    return [_meant(rule, site, gear)]
+
+
+def _goes_round(site: Candidate, candidates: Iterable[Candidate], words: Words) -> list[Candidate]:
+    """A net or a rope at a limb or the neck lies round it."""
+    gear = _nearest(site, (each for each in candidates if each.code in GOES_ROUND), words)
+    is_round = gear and site.code in LIMBS and _sits_there(gear, site, words)
+    return [_meant(ROUND, site, gear)] if gear and is_round else []
+
+
+def _meant(rule: Rule, site: Candidate, gear: Candidate) -> Candidate:
     first, last = min(site.first, gear.first), max(site.last, gear.last)
-    return [Candidate(rule, first, last, rule.axis, rule.code, gear.status, list(gear.reasons))]
+    return Candidate(rule, first, last, rule.axis, rule.code, gear.status, list(gear.reasons))
 
 
 def _point_beside(

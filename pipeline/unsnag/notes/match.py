@@ -9,7 +9,6 @@ from unsnag.notes.patterns import Pattern
 from unsnag.notes.rules import BLOCK, STATUSES, Cue, Rule
 from unsnag.notes.tokens import Words
 
-
 SAME_AGAIN = ("net",)
 
 

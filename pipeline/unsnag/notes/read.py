@@ -18,7 +18,7 @@ from unsnag.notes.rules import BLOCK, HELPER, Rules, load_rules
 from unsnag.notes.status import UNDENIABLE, StatusReader
 from unsnag.notes.timeline import Day, days_of, set_days
 from unsnag.notes.tokens import Tokeniser, Words, bare_words, fold
-from unsnag.notes.values import value_near
+from unsnag.notes.values import is_low_lead, value_near
 
 LEVEL = "lead_level"
 LESION = "lesion"
@@ -74,7 +74,7 @@ class Reader:
             return []
         days = days_of(words, folded, date_order, self._rules.lists)
         settled = self._settle(line, mask, found, days)
-        return [_read(text, words, each) for each in settled if each.axis != HELPER]
+        return _weigh_lead(text, [_read(text, words, each) for each in settled if each.axis != HELPER])
 
     def ignored(self, text: str) -> list[Ignored]:
         """The look-alikes of a note, in its order."""
@@ -140,6 +140,26 @@ def _read(text: str, words: Words, candidate: Candidate) -> Read:
         why,
     )
     return Read(mention, candidate.when)
+
+
+def _weigh_lead(text: str, reads: list[Read]) -> list[Read]:
+    """A level within background says no lead, unless the note tells of lead otherwise."""
+    yes = [each for each in reads if each.mention.axis == "lead" and each.mention.code == "yes"]
+    low = [each for each in yes if is_low_lead(_level_in(text, each.mention))]
+    if not low:
+        return reads
+    denied = [] if len(low) < len(yes) else low[:1]
+    return [
+        Read(dataclasses.replace(each.mention, code="no"), each.when) if each in denied else each
+        for each in reads
+        if each not in low or each in denied
+    ]
+
+
+def _level_in(text: str, mention: Mention) -> str | None:
+    """The level in the words of a mention of lead, with the unit behind them, if they hold a number."""
+    has_number = any(map(str.isdigit, mention.text))
+    return value_near(text, mention.start, mention.end) if has_number else None
 
 
 @functools.cache

@@ -62,12 +62,19 @@ def set_days(words: Words, candidates: Sequence[Candidate], days: list[Day]) -> 
 
 
 def _joined(day: Day, words: list[str], days: list[Day]) -> list[Day]:
-    """The days that ``and`` joins to a day, on either side."""
-    return [
-        other
-        for other in days
-        if abs(other.word - day.word) == 2 and words[(other.word + day.word) // 2] in JOINING
-    ]
+    """The other days of a list that ``and`` ends: ``on 12 May, 26 May and 9 June``."""
+    first = last = days.index(day)
+    while first and _listed(days[first - 1], days[first], words):
+        first -= 1
+    while last + 1 < len(days) and _listed(days[last], days[last + 1], words):
+        last += 1
+    listed = days[first : last + 1]
+    ends_with_and = len(listed) > 1 and words[listed[-1].word - 1] in JOINING
+    return [other for other in listed if other is not day] if ends_with_and else []
+
+
+def _listed(one: Day, other: Day, words: list[str]) -> bool:
+    return other.word - one.word == 2 and words[one.word + 1] in (*JOINING, ",")
 
 
 def _day_of(

@@ -19,3 +19,17 @@ def value_near(text: str, start: int, end: int) -> str | None:
     if not match:
         return None
     return " ".join(filter(None, (match["number"].replace(" ", ""), match["unit"])))
+
+
+def is_low_lead(value: str | None) -> bool:
+    """Whether a blood level, as ``value_near`` gives it, is within background: below 20 µg/dl or 0.2 ppm.
+
+    The limit for waterfowl is that of Franson & Pain (2011), from memory. Without a unit nobody can tell.
+    """
+    match = re.match(r"([<>]?)([\d.,]+) (.+)", value or "")
+    if not match:
+        return False
+    number = float(match[2].replace(",", "."))
+    unit = match[3].lower()
+    limit = 20 if re.match(r"[uµμ]g/d", unit) else 0.2 if unit in ("ppm", "mg/l") else 0
+    return number < limit and match[1] != ">"
