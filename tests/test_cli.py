@@ -54,6 +54,14 @@ def published(demo, tmp_path_factory):
     return demo.folder
 
 
+def test_check_says_how_many_rows_a_source_leaves_out(unsnag, small):
+    only = 'export_date = 2024-01-31\ndate_order = "ymd"\nonly = { outcome = ["died"] }'
+    networks.write_clinic(small, "south", SMALL, settings=only)
+    said = unsnag("check our-network").output
+    assert "south, source stays: only leaves out 2 of 3 rows; they count nowhere." in said
+    assert "north, source" not in said
+
+
 @pytest.mark.parametrize("name", COMMANDS)
 def test_a_command_has_help_and_an_example(unsnag, name):
     shown = unsnag(f"{name} --help")

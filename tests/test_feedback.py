@@ -51,6 +51,16 @@ def network(tmp_path_factory):
     return folder, told(folder)
 
 
+def test_rows_that_the_settings_leave_out_are_told(tmp_path):
+    folder = networks.write_network(tmp_path)
+    only = 'export_date = 2024-01-31\nonly = { sex = ["female"] }'
+    networks.write_clinic(folder, "one", HEADING + rows("one", 7, 4), settings=only)
+    write(folder, "two", rows("two", 7, 4))
+    pages = told(folder)
+    assert "3 rows of your files count nowhere" in pages["one"]
+    assert "count nowhere" not in pages["two"]
+
+
 def questions(folder, name: str) -> list[dict]:
     with (folder / "private" / name / "questions.csv").open(encoding="utf-8-sig", newline="") as stream:
         return list(csv.DictReader(stream))

@@ -33,6 +33,14 @@ def counts(connection) -> list[tuple[str, str, str, int]]:
     return sorted(rows, key=lambda row: LEVELS.index(row[0]))
 
 
+def left_out(connection) -> list[tuple[str, str, int, int]]:
+    """(clinic, source, rows that ``only`` leaves out, all its rows of data) of every source that leaves out any."""
+    return connection.execute(
+        "select clinic, source, sum(left_out_rows)::bigint, sum(left_out_rows + refused_rows + raw_rows)::bigint "
+        "from raw.files group by all having sum(left_out_rows) > 0 order by 1, 2"
+    ).fetchall()
+
+
 def open_words(connection) -> list[Problem]:
     """Words without a code, as the rows to paste into each clinic's terms.csv, most frequent first."""
     rows = connection.execute(

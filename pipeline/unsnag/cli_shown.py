@@ -51,11 +51,14 @@ def show_findings(workspace: Workspace, problems: tuple[UnsnagError, ...], with_
     """Print what the steward must look at. Returns  whether the user must act before publishing."""
     with reading(workspace.store) as connection:
         found, words = checks.counts(connection), checks.open_words(connection)
-        broken = checks.broken_laws(connection)
+        broken, left_out = checks.broken_laws(connection), checks.left_out(connection)
     if found:
         rows = [(level, label, f"{count:,}") for level, label, _, count in found]
         out.print(grid(["Level", "What the rules of good data found", "Records"], rows))
     if with_words:
+        for clinic, source, rows, of in left_out:
+            said = f"{clinic}, source {source}: only leaves out {rows:,} of {of:,} rows; they count nowhere."
+            out.print(said, markup=False, highlight=False, soft_wrap=True)
         cli_intake.show_words(workspace)
     elif words:
         out.print(

@@ -36,7 +36,10 @@ class Adjusted:
 
 @dataclass(frozen=True)
 class Feedback:
-    """What one clinic is told; rows as sql/6_feedback gives them."""
+    """What one clinic is told; rows as sql/6_feedback gives them.
+
+    left_out : rows of its files that its settings take for none of ours, in each source that reads them
+    """
 
     clinic: str
     network: str
@@ -44,6 +47,7 @@ class Feedback:
     as_of: date
     export_date: date
     records: int
+    left_out: int
     minimum_clinics: int
     questions: list[tuple]
     words: list[tuple]

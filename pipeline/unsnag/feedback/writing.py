@@ -40,9 +40,9 @@ def _gather(connection, workspace: Workspace, clinic: str) -> Feedback | None:
     def rows(sql: str) -> list[tuple]:
         return connection.execute(sql, {"clinic": clinic}).fetchall()
 
-    ((label, records, export_date),) = rows(
-        "select max(label), sum(raw_rows), max(export_date) from clinic.clinics left join raw.files using (clinic) "
-        "where clinic = $clinic"
+    ((label, records, left_out, export_date),) = rows(
+        "select max(label), sum(raw_rows), sum(left_out_rows), max(export_date) "
+        "from clinic.clinics left join raw.files using (clinic) where clinic = $clinic"
     )
     if records is None:
         return None
@@ -54,6 +54,7 @@ def _gather(connection, workspace: Workspace, clinic: str) -> Feedback | None:
         as_of=as_of,
         export_date=export_date,
         records=records,
+        left_out=left_out,
         minimum_clinics=workspace.network.publication.minimum_clinics,
         questions=rows(
             f"select {QUESTIONS} from feedback.questions where clinic = $clinic order by question_number"
