@@ -80,6 +80,10 @@ SINGLE = {
         treated("manual_removal", DAY, stay(cause="vehicle"), procedure_result="success"),
         treated("manual_removal", DAY, stay(cause="fishing_tackle"), procedure_result="success"),
     ),
+    "gear_told_of_no_tackle_case": (
+        seen("gear_passed", DAY, stay(cause="illness")),
+        seen("gear_not_seen", DAY, stay(cause="illness")),
+    ),
     "surgery_without_anaesthesia": (
         treated("surgery_coeliotomy", DAY, stay(**HOOKED), anaesthesia="none"),
         treated("surgery_coeliotomy", DAY, stay(**HOOKED), anaesthesia="local"),
@@ -127,6 +131,15 @@ SEVERAL = {
     "band_in_two_places": (
         [stay(band="B300", **TURTLE, **FREE), stay(band="B300", admission_date="2023-05-28", **TURTLE)],
         [stay(band="B400", **TURTLE, **FREE), stay(band="B400", admission_date="2023-05-29", **TURTLE)],
+    ),
+    "gear_told_of_no_tackle_case": (
+        [stay(), treated("watch", DAY, stay(cause="illness"))],
+        [
+            treated("watch", DAY, stay(**TURTLE)),
+            treated("disentangling", DAY, stay(cause="entanglement_other")),
+            treated("manual_removal", DAY, stay(cause="vehicle"), procedure_result="success"),
+            treated("surgery_coeliotomy", DAY, stay(cause="illness")),
+        ],
     ),
 }
 POINT = {"latitude": "-27.123", "longitude": "153.321"}
