@@ -97,6 +97,31 @@ def test_repeated_columns_and_cells_of_several_facts_become_blocks(tmp_path):
     assert "finding,not budged,?,,5 records" in (tmp_path / "clinics/new/terms.csv").read_text("utf-8")
 
 
+@pytest.mark.parametrize("admitted", ["Date in", "Xq"])
+def test_facts_whose_days_have_no_year_take_it_from_the_admission_even_if_that_is_not_found(
+    tmp_path, admitted
+):
+    export = EXPORT.replace("Finder", "X-rays").replace("Date in", admitted)
+    rows = "".join(
+        f"{number},13/04/2021,gull,350,released,15/4: in place; 22/4: moved\n" for number in range(5)
+    )
+    _, toml, _ = drafted(tmp_path, export + rows)
+    (block,) = toml["source"][0]["finding"]
+    assert block["year_of"] == "admission_date"
+    assert ("admission_date" in toml["source"][0]["stay"]) == (admitted == "Date in")
+
+
+def test_a_draft_says_that_columns_it_does_not_read_are_stored(tmp_path):
+    rows = "".join(f"{number},13/04/2021,gull,350,released,zip{number}\n" for number in range(5))
+    lines = drafted(tmp_path / "some", EXPORT.replace("Finder", "Qx7") + rows)[2].splitlines()
+    said = next(
+        number for number, line in enumerate(lines) if line.startswith("# What is not read is stored")
+    )
+    assert "under private" in lines[said + 1]
+    assert lines[said + 2].startswith('# not read: "Qx7"')
+    assert "stored all the same" not in drafted(tmp_path / "none", EXPORT + rows)[2]
+
+
 def test_columns_that_repeat_with_letters_become_one_block(tmp_path):
     export = EXPORT.replace("Finder", "Tx A,Tx A when,Tx B,Tx B when")
     rows = "".join(f"{number},13/04/2021,gull,350,released,fluids,13/04,watch,14/04\n" for number in range(5))

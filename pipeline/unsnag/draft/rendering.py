@@ -13,6 +13,10 @@ from unsnag.read.names import fold
 from unsnag.workspace.fields import kinds
 
 CODES_AT_MOST = 30
+STORED = (
+    "# What is not read is stored all the same, in store/: list a column that names people, or tells how to reach them,",
+    "# under private, and it never is.",
+)
 
 
 def clinic_toml(
@@ -105,10 +109,10 @@ def _cell(draft: Draft, guess: Guess) -> str:
 
 
 def year_column(draft: Draft, guess: Guess) -> str:
-    """What completes the days of a column that have no year: the day of admission where the row tells it."""
+    """What completes the days of a column that have no year: in a stay's row its admission, found already or not."""
     admission = draft.guess("admission_date")
-    is_other = admission is not None and admission.column is not guess.column
-    return "admission_date" if is_other and draft.record == "stay" else draft.year_of
+    is_admission = guess.field == "admission_date" or (admission and admission.column is guess.column)
+    return draft.year_of if is_admission or draft.record != "stay" else "admission_date"
 
 
 def block_lines(draft: Draft, block: Block) -> list[str]:
@@ -126,7 +130,7 @@ def block_lines(draft: Draft, block: Block) -> list[str]:
         column, between, form = block.facts
         parted = f"between = {quoted(between)}, " if between else ""
         lines += [f"facts = {{ column = {quoted(column)}, {parted}form = {quoted(form)} }}"]
-        lines += ['year_of = "admission_date"'] if block.lacks_years and draft.guess("admission_date") else []
+        lines += ['year_of = "admission_date"'] if block.lacks_years and draft.record == "stay" else []
     for guess in block.guesses:
         lines += [guess_line(draft, guess) if guess.is_used else "# " + guess_line(draft, guess)]
     return lines
@@ -141,7 +145,7 @@ def _unused_lines(draft: Draft) -> list[str]:
             lines += [f"# not read; {guess_line(draft, weak[column.name])}"]
         else:
             lines += [f"# not read: {quoted(column.name)}: {one_line(column.examples)}"]
-    return ["", *lines] if lines else []
+    return ["", *STORED, *lines] if lines else []
 
 
 def legend_lines(draft: Draft, words: Vocabularies) -> list[str]:
