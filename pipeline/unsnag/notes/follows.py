@@ -7,9 +7,8 @@ from unsnag.notes.match import Candidate
 from unsnag.notes.rules import Rule
 from unsnag.notes.tokens import Words
 
+CAUSES = {"constricting", "gear_passed", "gastric_lavage", "external_wound", "radiograph", "yes"}
 FILM_FINDINGS = ("gear_in_place", "gear_not_seen", "gear_unmoved", "gear_moved")
-ROUND_THE_ANIMAL = {"line", "net", "rope_or_twine", "swivel_or_leader"}
-HANGS = {"line", "swivel_or_leader"}
 
 
 def _following(rule_id: str, axis: str, code: str, why: str) -> Rule:
@@ -25,6 +24,8 @@ CLEAR = _following("film_without", "finding", "gear_not_seen", "the film shows n
 
 def what_follows(words: Words, candidates: list[Candidate]) -> list[Candidate]:
     """The candidates with those that follow from them, without findings on films that are still to be taken."""
+    if CAUSES.isdisjoint([each.code for each in candidates]):
+        return candidates
     taken = [each for each in candidates if not _on_no_film(each, candidates)]
     taken += [made for each in taken if (made := _unhurt(each, taken))]
     return taken + [

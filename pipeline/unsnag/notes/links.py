@@ -18,8 +18,9 @@ FELT_FROM_OUTSIDE = "neck"
 BLAMED_ON_A_SITE = {"gear", "injury", "line_trailing", "helper"}
 GOES_ROUND = {"net", "rope_or_twine"}
 LIMBS = {"neck", "wing", "flipper", "foot_or_leg", "body_wall", "tail"}
+COATS = {"feathers", "fur", "plumage", "down"}
 HANGING = {"hanging", "dangling"}
-BREAKS_OFF = {"gone", "longer", "colgando", "burn", "burns", "injury", "wound", "cut", "fur", "feathers"}
+BREAKS_OFF = {"gone", "longer", "colgando", "burn", "burns", "injury", "wound", "cut"}
 SAYS_NO_PLACE = {"lead_poisoning", "none_found"}
 SEEN_INSIDE = {"gear_in_place", "gear_unmoved", "gear_moved"}
 
@@ -108,9 +109,10 @@ def _follows(
 
 def _goes_round(site: Candidate, candidates: Iterable[Candidate], words: Words) -> list[Candidate]:
     """A net or a rope at a limb or the neck lies round it."""
+    if site.code not in LIMBS:
+        return []
     gear = _nearest(site, (each for each in candidates if each.code in GOES_ROUND), words)
-    is_round = gear and site.code in LIMBS and _sits_there(gear, site, words)
-    return [_meant(ROUND, site, gear)] if gear and is_round else []
+    return [_meant(ROUND, site, gear)] if gear and _sits_there(gear, site, words) else []
 
 
 def _meant(rule: Rule, site: Candidate, gear: Candidate) -> Candidate:
@@ -137,9 +139,10 @@ def _sits_there(gear: Candidate, site: Candidate, words: Words) -> bool:
     """Not ``hook hanging from bill``, a mark of a hook, nor ``line cut at the mouth and hook left``."""
     first, last = sorted((gear, site), key=lambda each: each.first)
     between = words.words[first.last : last.first]
-    parted = BREAKS_OFF if gear is first else BREAKS_OFF | {",", "and", "y"}
+    parted = BREAKS_OFF | COATS if gear is first else BREAKS_OFF | {",", "and", "y"}
     hangs = "from" in between and not HANGING.isdisjoint(between)
-    return gear.rule.status == "present" and parted.isdisjoint(between) and not hangs
+    in_skin = words.words[site.last] not in COATS
+    return gear.rule.status == "present" and parted.isdisjoint(between) and not hangs and in_skin
 
 
 def _felt_through_the_neck(site: Candidate, words: Words, rules: Rules) -> bool:

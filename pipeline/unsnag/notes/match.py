@@ -88,11 +88,12 @@ def sift(candidates: Iterable[Candidate], blocks: Sequence[Candidate], words: Wo
 def _unblocked(candidates: list[Candidate], blocks: Sequence[Candidate]) -> list[Candidate]:
     """Those that no look-alike blocks; ``the net`` after a garden's net is that same net."""
     blocked = [each for each in candidates if _blocked(each, blocks)]
-    first = {each.rule: each.first for each in reversed(blocked) if each.code in SAME_AGAIN}
+    first = {each.rule.id: each.first for each in reversed(blocked) if each.code in SAME_AGAIN}
     return [
         each
         for each in candidates
-        if not any(each is other for other in blocked) and not each.first > first.get(each.rule, each.first)
+        if not any(each is other for other in blocked)
+        and not each.first > first.get(each.rule.id, each.first)
     ]
 
 

@@ -57,8 +57,8 @@ class StatusReader:
         if between is None:
             return False
         said = words.words[slice(*between)]
-        stops = self._stops if hit.cue.crosses != "note" else ()
-        if len(said) - said.count(",") > hit.cue.words or not set(stops).isdisjoint(said):
+        is_stopped = hit.cue.crosses != "note" and not self._stops.isdisjoint(said)
+        if is_stopped or len(said) - said.count(",") > hit.cue.words:
             return False
         return self._crossings[hit.cue.crosses](words, *between, candidate, occupied)
 
