@@ -1,16 +1,20 @@
 """Questions that are answered: parameters, kept queries, formats, limits told, the nearest name."""
 
+import io
 import json
+from contextlib import redirect_stdout
 
 import asked
 import duckdb
 import pytest
+from rich.console import Console
 from typer.testing import CliRunner
 from unsnag import cli
 from unsnag.errors import Problem
 from unsnag.share import saved
 from unsnag.share.asking import Answer, Limits, ask
-from unsnag.share.printing import as_parquet
+from unsnag.share.printing import as_parquet, print_table
+from unsnag.share.refusals import refusal
 
 LONGEST = """-- The longest stays of a kind of animal,
 -- from $year on.
@@ -75,6 +79,19 @@ def test_values_are_bound_and_never_read_as_sql(place):
     ("sql", "parameters", "words"),
     [
         ("select $year", {}, "$year has no value. Give it one: --set year=…"),
+        ("select $b, $a, $c", {}, "$a, $b and $c have no value. Give each one: --set a=… --set b=… --set c=…"),
+        ("select $year::integer", {"year": "MMXX"}, "(the value of $year). Give another value: --set year=…"),
+        ("select $day::date", {"day": "31/1/2024"}, "(the value of $day). Give another value: --set day=…"),
+        ("select * from cases where year = 2023", None, "Did you mean 'admission_year' (in public.cases)?"),
+        ("select zzz from release_rates", None,
+         "The columns of public.release_rates are: grouping, numerator, denominator, percent."),
+        ("select zzz from cases, release_rates", None, "The codebook lists every column"),
+        ("select numeratr from cases, release_rates", None, "Did you mean 'numerator' (in public.release_rates)?"),
+        ("select * from case where true", None, "Did you mean 'public.cases'? It stops here:   line 1: select"),
+        ("select 1\nfrom cases\nwhere and x", None, "Mend the query here:   line 3: where and x                 ^^^"),
+        ("copy cases to 'mine.csv'", None, "--format csv > rows.csv, or --format parquet > rows.parquet"),
+        ("select * from 'mine.csv'", None, "the file 'mine.csv' is no table, and files are out of reach"),
+        ("select * from read_csv('mine.csv')", None, "can be read in Python or R beside an extract"),
         ("select 1", {"year": 1}, "it has no $year. Leave --set away"),
         ("select $a", {"a": 1, "b": 2}, "it has no $b. Its parameters are: $a"),
         ("select * from public.casses", None, "no table 'public.casses' that you may ask. Did you mean 'public.cases'"),
@@ -90,6 +107,52 @@ def test_values_are_bound_and_never_read_as_sql(place):
 )  # fmt: skip
 def test_a_slip_is_told_with_the_nearest_name(place, sql, parameters, words):
     assert words in told(place, sql, parameters)
+
+
+def test_a_column_of_several_tables_names_them_in_good_grammar():
+    columns = {"public.a": ["stays"], "public.b": ["stays"], "public.c": ["stays"]}
+    two = {name: columns[name] for name in ("public.a", "public.b")}
+    message = 'Binder Error: Referenced column "stayz" not found'
+    said = [refusal("BinderException", message, {"sql": ""}, tables).remedy for tables in (two, columns)]
+    assert said == [
+        "Did you mean 'stays' (in public.a and 1 other table)?",
+        "Did you mean 'stays' (in public.a and 2 other tables)?",
+    ]
+
+
+WIDE = Answer(
+    ["a_longer_heading", "animals", "share"],
+    ["VARCHAR", "BIGINT", "DOUBLE"],
+    [("gulls of the coast", 918, 12.75)],
+)
+
+
+def printed(found, width, is_terminal):
+    stream = io.StringIO()
+    with redirect_stdout(stream):
+        print_table(found, Console(width=width, force_terminal=is_terminal, color_system=None))
+    return stream.getvalue()
+
+
+@pytest.mark.parametrize("width", range(30, 60))
+def test_no_figure_and_no_heading_is_ever_cut(width):
+    shown = printed(WIDE, width, is_terminal=True)
+    assert "…" not in shown and all(len(line.rstrip()) <= width for line in shown.splitlines())
+    for word in ("a_longer_heading", "animals", "share", "gulls", "coast", "918", "12.75"):
+        assert word in shown.replace(":", " ").split(), shown
+    assert ("--format csv" in " ".join(shown.split())) == (width < 32)  # 16, 7 and 5 letters, two gaps of 2
+
+
+def test_what_is_piped_elsewhere_stands_on_one_line_each():
+    heading, row = printed(WIDE, 20, is_terminal=False).splitlines()
+    assert heading.split() == WIDE.names and row.split() == [
+        "gulls",
+        "of",
+        "the",
+        "coast",
+        "918",
+        "12.75",
+    ]
 
 
 def test_rows_beyond_the_limit_are_not_handed_out_and_that_is_said(place):

@@ -208,7 +208,7 @@ def respond(place):
             patch.setattr(child, "_say", lines.append)
             child.respond(usual | {"sql": sql})
         (line,) = lines
-        return refusal(line["refused"], line["what"], usual, columns)
+        return refusal(line["refused"], line["what"], usual | {"sql": sql}, columns)
 
     return said
 
