@@ -95,3 +95,26 @@ def test_the_r_example_finds_what_the_python_example_finds(demo, example, opened
         assert [float(cell) for cell in told.groups()] == pytest.approx(shares.loc[day].tolist(), abs=0.051)
     for row in example["release_by_group"](cases).itertuples():
         assert f"{row.Index}: {row.released} of {row.animals} released" in said.stdout
+
+
+def test_an_extract_is_told_from_a_workspace_that_has_not_run(demo, tmp_path):
+    write_extract(demo.folder / "out" / "public.duckdb", COHORT, tmp_path / "turtles", minimum=3)
+    with pytest.raises(Problem) as caught:
+        unsnag.open(tmp_path / "turtles")
+    assert "this is an extract" in caught.value.what
+    command = caught.value.remedy.removeprefix("Read it with: ")
+    assert len(eval(command, {"pandas": pd})) > 50
+    with pytest.raises(Problem, match="unsnag run"):
+        unsnag.open(tmp_path)
+
+
+def test_an_answer_is_a_frame_with_whole_numbers(opened):
+    frame = opened.ask(
+        "select n, null::integer as e, true as t, day::varchar as d, n / 2 as h from range(3) r(n), "
+        "(select date '2024-06-30' as day) order by n"
+    ).frame()
+    assert frame["n"].tolist() == [0, 1, 2] and frame["h"].tolist() == [0, 0.5, 1]
+    assert frame.dtypes.map(str).to_dict() == {
+        "n": "Int64", "e": "Int64", "t": "boolean", "d": "string", "h": "float64",
+    }  # fmt: skip
+    assert list(opened.ask("select 1 as x where false").frame().columns) == ["x"]

@@ -10,7 +10,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+import pandas as pd
+
 from unsnag.databases import reading
+from unsnag.share.cohorts import PANDAS
 from unsnag.share.refusals import LARGE, TIME, refusal
 
 CHILD = Path(__file__).with_name("child.py")
@@ -45,6 +48,14 @@ class Answer:
     types: list[str] = field(default_factory=list)
     rows: list[tuple[Any, ...]] = field(default_factory=list)
     is_cut: bool = False
+
+    def frame(self) -> pd.DataFrame:
+        """The rows as a frame: whole numbers and truths nullable, text as ``string``; days stay text."""
+        frame = pd.DataFrame(self.rows, columns=self.names, dtype=object)
+        kinds = {
+            name: PANDAS[kind] for name, kind in zip(self.names, self.types, strict=True) if kind in PANDAS
+        }
+        return frame.astype(kinds)
 
 
 def ask(

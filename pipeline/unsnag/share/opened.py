@@ -18,12 +18,20 @@ class Opened:
     >>> import unsnag
     >>> opened = unsnag.open("our-network")
     >>> cases = opened.cases(cohort="tackle_cases")
-    >>> cases.attrs["columns"]["stay_days"]
-    'whole days from first admission to ending or last sight'
+    >>> cases.attrs["columns"]["admission_quarter"]
+    'quarter of the calendar year of the first admission, 1 to 4; empty where it would tell the day'
+    >>> opened.ask("select count(*) as animals from cases where admission_year = $year", year=2024).frame()
     """
 
     def __init__(self, workspace: str | Path):
         self._public = Path(workspace) / "out" / "public.duckdb"
+        if not self._public.is_file() and (Path(workspace) / "datapackage.json").is_file():
+            rows = Path(workspace) / "cases.parquet"
+            raise Problem(
+                str(workspace),
+                "this is an extract, no workspace; its columns are explained in codebook.html",
+                f"Read it with: pandas.read_parquet({str(rows)!r})",
+            )
         if not self._public.is_file():
             raise Problem(
                 str(self._public), "this file is not there yet", f"First run: unsnag run {workspace}"
