@@ -257,7 +257,8 @@ def test_what_cannot_be_drafted_is_said_and_nothing_is_left(tmp_path, name, text
 
 def test_a_clinic_that_is_there_is_never_overwritten(tmp_path):
     drafted(tmp_path, EXPORT + "1,13/04/2021,gull,350,died,\n")
-    with pytest.raises(UnsnagError, match="there is such a clinic already"):
+    said = r"there is such a clinic already\.\nA further export of the clinic goes into clinics/new/exports/"
+    with pytest.raises(UnsnagError, match=said):
         drafted(tmp_path, EXPORT)
 
 

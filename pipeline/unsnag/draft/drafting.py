@@ -90,7 +90,10 @@ def _refuse(network: Path, folder: Path, name: str, paths: Sequence[Path]) -> No
         )
     if folder.exists():
         raise Problem(
-            str(folder), "there is such a clinic already", "Take another name, or remove that folder"
+            str(folder),
+            "there is such a clinic already",
+            f"A further export of the clinic goes into clinics/{name}/exports/, to where files in its clinic.toml "
+            "points; for another clinic take another name, to draft this one anew remove that folder",
         )
     for path in paths:
         if not path.is_file():

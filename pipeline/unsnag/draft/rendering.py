@@ -14,8 +14,8 @@ from unsnag.workspace.fields import kinds
 
 CODES_AT_MOST = 30
 STORED = (
-    "# What is not read is stored all the same, in store/: list a column that names people, or tells how to reach them,",
-    "# under private, and it never is.",
+    "# What is not read is stored all the same, in store/: a column that names people, or tells how to reach them,",
+    "# belongs under private; what stands there never is.",
 )
 
 
