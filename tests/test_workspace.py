@@ -74,9 +74,20 @@ SLIPS_OF_A_CLINIC = {
     "no source": ("[[source]]", "[[sources]]", ["key sources", "'source'", "key source:"]),
     "two origins": ('"no"', '{ column = "no", constant = "x" }', ["case_number", "exactly one"]),
     "no number": ('case_number = "no"', "", ["stay", "case_number"]),
-    "no day": ('admission_date = "in"', "", ["stay", "admission_date"]),
+    "no day": ('admission_date = "in"', "", ["stay", 'Write admission_date = "heading of its column"']),
     "a unit of no mass": ('"in"', '{ column = "in", unit = "kg" }', ["admission_date", "only a mass"]),
     "a unit nobody knows": ('"in"', '"in"\nmass = { column = "w", unit = "stone" }', ["mass", "unit"]),
+    "a key that no cell has": (
+        '"in"',
+        '"in"\nlatitude = { column = "w", xyz = "{latitude}" }',
+        ["latitude.xyz: there is no such key", "column, constant, first_of, join, separator, unit, year_of"],
+    ),
+    "a misspelt key of a cell": ('"in"', '{ colum = "in" }', ["colum: there is no such key", "'column'"]),
+    "a key that no facts have": (
+        '"in"',
+        '"in"\n[[source.finding]]\nfacts = { column = "f", form = "{finding}", xyz = 1 }',
+        ["facts.xyz: there is no such key", "between, column, form"],
+    ),
     "rows chosen in a stay": ('"in"', '"in"\nwhere = { kind = ["x"] }', ["stay", "only"]),
     "nameless procedure": ('"in"', '"in"\n[[source.procedure]]\nprocedure_date = "d"', ["procedure"]),
     "repeat of nothing": (
@@ -111,6 +122,10 @@ SLIPS_OF_THE_NETWORK = {
     "leap day": ('year_starts = "02-29"', ["year_starts"]),
     "region": ("[region]\nsouth = 1\nnorth = -1", ["region", "south"]),
     "floor": ("[publication]\nminimum_clinics = 0", ["publication.minimum_clinics"]),
+    "licence without a text": ('[use]\nlicence = "CC BY 4.0"', ["key use", "licence_url"]),
+    "identifier without a licence": ('[use]\nlicence_id = "CC-BY-4.0"', ["key use", "licence_url"]),
+    "contact": ('[use]\ncontact = "ring us"', ["key use.contact", "'ring us' is not an e-mail address"]),
+    "misspelt licence": ('[use]\nlicense = "CC0"', ["use.license", "'licence'"]),
     "misspelt floor": ("[publication]\nminimum_clinic = 2", ["minimum_clinic", "'minimum_clinics'"]),
 }
 

@@ -145,10 +145,19 @@ def _block(record: str, table: dict[str, Any]) -> Block:
     except ValidationError as error:
         first = error.errors()[0]
         key = ".".join(str(part) for part in first["loc"] if part != "cells")
-        raise ValueError(f"{record}, {key}: {first['msg'].removeprefix('Value error, ')}") from None
+        raise ValueError(f"{record}, {key}: {_in_words(first)}") from None
     _refuse_strange_fields(record, block)
     _refuse_strange_keys(record, block)
     return block
+
+
+def _in_words(error: dict) -> str:
+    """What pydantic found; of a key that is not there, which ones may stand in its place."""
+    if error["type"] != "extra_forbidden":
+        return error["msg"].removeprefix("Value error, ")
+    *place, key = error["loc"]
+    known = (Facts if place[0] == "facts" else Cell).model_fields
+    return f"there is no such key. {suggestion(str(key), known)}"
 
 
 def _refuse_strange_fields(record: str, block: Block) -> None:
@@ -160,7 +169,10 @@ def _refuse_strange_fields(record: str, block: Block) -> None:
         )
     lacking = [name for name in NEEDED.get(record, ()) if name not in {*block.cells, *told}]
     if lacking:
-        raise ValueError(f"{record} needs the field {' and '.join(lacking)}: without it no row can be used")
+        lines = " and ".join(f'{name} = "heading of its column"' for name in lacking)
+        raise ValueError(
+            f"{record} needs the field {' and '.join(lacking)}: without it no row can be used. Write {lines}"
+        )
     options = ONE_OF.get(record, ())
     if options and not set(options) & {*block.cells, *told}:
         raise ValueError(f"{record} needs the field {' or '.join(options)}: without it its rows say nothing")
