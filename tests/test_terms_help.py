@@ -94,15 +94,15 @@ def test_terms_shows_rows_to_paste_and_writes_nothing(built, capsys):
     cli_intake.terms(built)
     said = capsys.readouterr().out
     assert "one: 3 words without a code" in said
-    assert "cause,hit by caar,vehicle,,1 record; perhaps vehicle (spelt like 'hit by car')" in said
+    assert "cause,hit by caar,?,,1 record; perhaps vehicle (spelt like 'hit by car')" in said
     assert written(built) == before
 
 
-def test_a_doubtful_suggestion_is_shown_and_left_open():
+def test_every_suggestion_is_shown_and_left_open():
     helper, words = Helper(CODES, ()), [Word("outcome", "PTS straight away", 2), Word("cause", "Tragado", 1)]
-    assert terms_help.pasteable(helper, "here", words).splitlines() == [
-        "outcome,PTS straight away,?,,2 records; perhaps euthanased (holds 'pts')",
-        "cause,Tragado,?,,1 record; perhaps injury:ingested (a shared word of injury)",
+    assert terms_help.draft_rows(helper, "here", words) == [
+        ("outcome", "PTS straight away", "?", "", "2 records; perhaps euthanased (holds 'pts')"),
+        ("cause", "Tragado", "?", "", "1 record; perhaps injury:ingested (a shared word of injury)"),
     ]
 
 

@@ -11,6 +11,7 @@ from rich.markup import escape
 from rich.table import Table
 
 from unsnag import run, terms_help
+from unsnag.csv_text import csv_text
 from unsnag.databases import reading
 from unsnag.draft import Answers, Drafted, draft_clinic
 from unsnag.errors import Problem
@@ -140,10 +141,9 @@ def show_words(place: Workspace, write: bool = False) -> None:
             out.print(f"{number} drafts appended to {path}; put a code, or 'ignore', in place of each '?'",
                       markup=False, highlight=False)  # fmt: skip
         else:
-            out.print(f"Rows for clinics/{clinic}/terms.csv:", markup=False, highlight=False)
-            out.print(
-                terms_help.pasteable(helper, clinic, found), markup=False, highlight=False, soft_wrap=True
-            )
+            out.print(f"Rows for clinics/{clinic}/terms.csv; put a code, or 'ignore', in place of each '?':",
+                      markup=False, highlight=False)  # fmt: skip
+            out.print(csv_text(rows).rstrip("\n"), markup=False, highlight=False, soft_wrap=True)
     if not words:
         out.print("Every word has a code.")
 

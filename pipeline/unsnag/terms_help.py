@@ -19,8 +19,6 @@ from unsnag.workspace.fields import all_fields
 from unsnag.workspace.terms import OPEN, Term
 
 HEADING = ("field", "term", "code", "decided", "note")
-# Others' decisions and slips of the pen are the same word; a part of a word, or a word of another axis, need not be.
-STRONG = ("so decided", "spelt like")
 SPELT_LIKE, SPELT_FROM, CONTAINS_FROM, SUGGESTED = 84, 5, 3, 3
 
 
@@ -172,16 +170,6 @@ def draft_rows(helper: Helper, clinic: str, words: Sequence[Word]) -> list[tuple
     return [
         (word.field, word.term, OPEN, "", note(word, helper.suggestions(clinic, word))) for word in ordered
     ]
-
-
-def pasteable(helper: Helper, clinic: str, words: Sequence[Word]) -> str:
-    """The same rows for a steward to paste, the code filled in where the word itself was recognised."""
-    rows = []
-    for field, term, code, _, said in draft_rows(helper, clinic, words):
-        best = helper.suggestions(clinic, Word(field, term, 1))
-        is_strong = bool(best) and best[0].why.startswith(STRONG)
-        rows.append((field, term, best[0].code if is_strong else code, "", said))
-    return csv_text(rows).rstrip("\n")
 
 
 def note(word: Word, suggestions: Sequence[Suggestion]) -> str:
