@@ -260,8 +260,10 @@ def animals_like_this_days():
 
 def cohort_flow():
     """One cohort of two steps."""
-    rows = [(0, "all cases", 0, 560), (1, "tackle: yes", 308, 252)]
-    frame = pandas.DataFrame(rows, columns=["step", "reason", "animals_out", "animals_left"])
+    rows = [(0, "all cases", 0, 0, 560), (1, "tackle: yes", 308, 4, 252)]
+    frame = pandas.DataFrame(
+        rows, columns=["step", "reason", "animals_out", "animals_withheld", "animals_left"]
+    )
     return frame.assign(cohort="hooked", cohort_label="Animals hurt by tackle", note=None)
 
 

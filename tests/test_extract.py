@@ -5,6 +5,7 @@ import hashlib
 import json
 import re
 import shutil
+from dataclasses import replace
 
 import duckdb
 import pytest
@@ -15,6 +16,7 @@ from typer.testing import CliRunner
 from unsnag import cli
 from unsnag.errors import Problem
 from unsnag.share import cohorts
+from unsnag.share.citing import citation
 from unsnag.share.extract import FILES, write_extract
 
 COHORT = "swallowed_hook_turtles"
@@ -144,6 +146,48 @@ def test_it_can_be_cited(made):
     assert re.fullmatch(r"\d{4}-\d\d-\d\d", cited["date-released"])
 
 
+def test_the_licence_stands_wherever_the_rows_are_described(demo, made, described):
+    """data_demo/network.toml, [use]."""
+    cited = yaml.safe_load((made.folder / "CITATION.cff").read_text(encoding="utf-8"))
+    assert cited["license"] == "CC-BY-4.0" and cited["contact"][0]["email"] == "data@tolvessa-rescue.example"
+    assert described["licenses"] == [
+        {"name": "CC-BY-4.0", "title": "CC BY 4.0", "path": "https://creativecommons.org/licenses/by/4.0/"}
+    ]
+    read_me = " ".join((made.folder / "README.txt").read_text(encoding="utf-8").split())
+    page = (demo.folder / "out" / "codebook.html").read_text(encoding="utf-8")
+    for said in (read_me, page, described["description"], cited["message"]):
+        assert "CC BY 4.0 (https://creativecommons.org/licenses/by/4.0/)" in said
+        assert "Tell the network what you publish from them." in said and "published cases, as of 20" in said
+        assert "Do not try to find out who the clinics, people or places are" in said
+
+
+def test_the_program_is_cited_with_what_a_reference_requires(made):
+    """Citation File Format 1.2.0, schema-guide.md: a reference needs authors, title and type."""
+    cited = yaml.safe_load((made.folder / "CITATION.cff").read_text(encoding="utf-8"))
+    (program,) = cited["references"]
+    assert set(program) >= {"authors", "title", "type"} and program["title"] == "unsnag"
+
+
+def test_what_a_version_and_its_day_are_is_said_beside_them(made):
+    text = (made.folder / "CITATION.cff").read_text(encoding="utf-8").splitlines()
+    for key, words in (("version", "SHA-256 of cases.csv"), ("date-released", "as of which the cases stood")):
+        (line,) = (number for number, line in enumerate(text) if line.startswith(f"{key}: "))
+        assert text[line - 1].startswith(f"# {key}: ") and words in text[line - 1]
+
+
+def test_a_network_that_states_no_licence_is_to_be_asked(made):
+    about = made.described.about | dict.fromkeys(("licence", "licence_id", "licence_url", "contact"))
+    cited = yaml.safe_load(citation(replace(made.described, about=about)))
+    assert not {"license", "license-url", "contact"} & set(cited) and set(cited) >= CFF_REQUIRED
+
+
+def test_a_licence_without_an_identifier_is_cited_by_its_address(made):
+    cited = yaml.safe_load(
+        citation(replace(made.described, about=made.described.about | {"licence_id": None}))
+    )
+    assert cited["license-url"] == "https://creativecommons.org/licenses/by/4.0/" and "license" not in cited
+
+
 def test_small_groups_are_counted_by_hand(made):
     with (made.folder / "small_groups.csv").open(newline="") as stream:
         told = {row["known"]: row for row in csv.DictReader(stream)}
@@ -191,11 +235,21 @@ def test_a_cohort_that_may_not_be_listed_is_refused(public, tmp_path):
     assert not (tmp_path / "x").exists()
 
 
+def test_an_extract_that_may_be_short_says_so_wherever_it_is_described(public, tmp_path):
+    made = write_extract(public, "entangled_birds_2021_to_2023", tmp_path / "birds", minimum=3)
+    withheld = sum(row[3] for row in rows_of(made.folder / "flow.csv"))
+    said = f"{withheld} cases are not in because a code that decides it is withheld"
+    assert withheld > 1 and said in made.described.sentence
+    for name in ("datapackage.json", "CITATION.cff"):
+        assert said in " ".join((made.folder / name).read_text(encoding="utf-8").split()), name
+
+
 def test_the_command_says_what_it_wrote(demo, tmp_path):
     shown = CliRunner().invoke(cli.app, ["extract", str(demo.folder), COHORT, "--to", str(tmp_path / "x")])
     assert shown.exit_code == 0, shown.output
     said = " ".join(shown.output.split())
     assert "Turtles with a swallowed hook" in said and "cite it as CITATION.cff says" in said
+    assert "the first 12 signs of the SHA-256 of cases.csv" in said and "Licence: CC BY 4.0" in said
     assert re.search(
         r"\d+ of \d+ cases are alike in admission year, admission quarter, species with fewer than 3", said
     )

@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from unsnag import run
+from unsnag.share.citing import VERSION
 from unsnag.share.extract import write_extract
 from unsnag.terminal import out
 from unsnag.workspace import load
@@ -25,9 +26,9 @@ def extract(workspace: Folder, cohort: Cohort, to: To) -> None:
     run.require(place.public, f"unsnag run {workspace}")
     made = write_extract(place.public, cohort, to, place.network.publication.minimum_cell)
     out.print(f"{to}: {made.described.sentence}", highlight=False, soft_wrap=True)
-    out.print(
-        f"Version {made.described.version}; cite it as CITATION.cff says.", highlight=False, soft_wrap=True
-    )
+    version = f"Version {made.described.version} ({VERSION}); cite it as CITATION.cff says."
+    for said in (version, made.described.use):
+        out.print(said, highlight=False, soft_wrap=True, markup=False)
     for known in made.small:
         if known.cases:
             words = ", ".join(column.removesuffix("_code").replace("_", " ") for column in known.columns)

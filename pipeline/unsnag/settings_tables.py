@@ -31,15 +31,18 @@ def write(connection: duckdb.DuckDBPyConnection, workspace: Workspace) -> None:
     """Make clinic.network, clinic.clinics, clinic.letters, clinic.sources, clinic.terms, clinic.gazetteer, cohorts."""
     connection.execute("create schema if not exists clinic")
     network, publication = workspace.network, workspace.network.publication
+    said = network.use.model_dump()
     connection.execute(
         "create or replace table clinic.network as select $1 as name, $2::boolean as invented, $3::integer as "
-        "minimum_clinics, $4::integer as minimum_for_percentage, $5::double as grid_degrees",
+        "minimum_clinics, $4::integer as minimum_for_percentage, $5::double as grid_degrees, "
+        + ", ".join(f"nullif(${number}::varchar, '') as {key}" for number, key in enumerate(said, 6)),
         [
             network.name,
             network.invented,
             publication.minimum_clinics,
             publication.minimum_for_percentage,
             publication.grid_degrees,
+            *said.values(),
         ],
     )
     clinics = [(clinic.name, clinic.label, clinic.timezone) for clinic in workspace.clinics]

@@ -27,6 +27,24 @@ select * from (
     struct_pack(key := 'minimum_clinics', value := cast(network.minimum_clinics as varchar)),
     struct_pack(key := 'minimum_for_percentage', value := cast(network.minimum_for_percentage as varchar)),
     struct_pack(key := 'grid_degrees', value := cast(network.grid_degrees as varchar)),
+    struct_pack(key := 'licence', value := network.licence),
+    struct_pack(key := 'licence_id', value := network.licence_id),
+    struct_pack(key := 'licence_url', value := network.licence_url),
+    struct_pack(key := 'contact', value := network.contact),
+    struct_pack(key := 'cite_as', value := coalesce(network.cite_as, network.name || ', published cases')),
+    struct_pack(key := 'conditions', value := network.conditions),
+    struct_pack(key := 'use', value := concat_ws(
+        ' ',
+        coalesce(
+            'Licence: ' || network.licence || ' (' || network.licence_url || ').',
+            'No licence is stated: ask the network before you use these data.'
+        ),
+        rtrim(network.conditions, '.') || '.',
+        'Cite as: ' || coalesce(network.cite_as, network.name || ', published cases')
+        || ', as of ' || about.as_of || '.',
+        'Questions: ' || network.contact || '.',
+        'Do not try to find out who the clinics, people or places are, nor link these data with others to that end.'
+    )),
     struct_pack(key := 'version', value := about.version)
 ], recursive := true)
     from run.about as about

@@ -63,9 +63,13 @@ PANDAS = {
 
 
 def flow_of(public: Path, cohort: str) -> list[tuple]:
-    """(step, condition, animals left out, animals left) of a cohort; nothing for the two that every network has."""
+    """(step, condition, animals left out, of these withheld, animals left) of a cohort.
+
+    Nothing for the two that every network has.
+    """
     with reading(public) as connection:
         return connection.execute(
-            "select step, reason, animals_out, animals_left from public.cohort_flow where cohort = ? order by step",
+            "select step, reason, animals_out, animals_withheld, animals_left from public.cohort_flow where cohort = ? "
+            "order by step",
             [cohort],
         ).fetchall()

@@ -1,7 +1,6 @@
-"""datapackage.json and CITATION.cff: an extract described for programs and for those who cite it.
+"""datapackage.json: an extract described for programs.
 
-Sources  Data Package 2.0 and Table Schema 2.0 (https://datapackage.org), Citation File Format 1.2.0
-         (https://github.com/citation-file-format), Darwin Core (http://rs.tdwg.org/dwc/terms/)
+Sources  Data Package 2.0 and Table Schema 2.0 (https://datapackage.org), Darwin Core (http://rs.tdwg.org/dwc/terms/)
 """
 
 import hashlib
@@ -28,7 +27,11 @@ MEDIA = {
 
 @dataclass(frozen=True)
 class Described:
-    """What an extract is: its cohort in words, its day, its version, how many cases."""
+    """What an extract is: its cohort in words, its day, its version, how many cases.
+
+    withheld : cases that are not in because a value that decides it is withheld; some may belong to the cohort
+    about    : the statements of public.about
+    """
 
     cohort: str
     title: str
@@ -39,6 +42,13 @@ class Described:
     is_invented: bool
     unsnag: str
     conditions: str
+    withheld: int
+    about: dict[str, str | None]
+
+    @property
+    def use(self) -> str:
+        """What may be done with the data, in sentences."""
+        return self.about["use"] or ""
 
     @property
     def sentence(self) -> str:
@@ -46,12 +56,24 @@ class Described:
         parts = [
             f"{self.title}: {self.cases} cases of {self.network}, as they stood on {self.as_of}.",
             f"Conditions: {self.conditions}." if self.conditions else "",
+            self.shortness,
             "Invented data: the clinics, their people and every case are made up."
             if self.is_invented
             else "",
             "Associations from records can mislead; population evidence does not decide one animal's treatment.",
         ]
         return " ".join(filter(None, parts))
+
+    @property
+    def shortness(self) -> str:
+        """What may be missing from the cohort, in a sentence; empty if nothing is."""
+        if not self.withheld:
+            return ""
+        are = "case is" if self.withheld == 1 else "cases are"
+        return (
+            f"{self.withheld} {are} not in because a code that decides it is withheld: some may meet the conditions, "
+            "and those that do may differ from the cases listed (see flow.csv)."
+        )
 
 
 def package(what: Described, folder: Path, table: Table, book: Codebook) -> str:
@@ -70,9 +92,10 @@ def package(what: Described, folder: Path, table: Table, book: Codebook) -> str:
         "$schema": PROFILES + "datapackage.json",
         "name": what.cohort.replace("_", "-"),
         "title": what.title,
-        "description": what.sentence,
+        "description": f"{what.sentence} {what.use}",
         "version": what.version,
-        "contributors": [{"title": what.network, "roles": ["rightsHolder"]}],
+        **_licences(what),
+        "contributors": [{"title": what.network, **reached(what, "path"), "roles": ["rightsHolder"]}],
         "keywords": ["wildlife rehabilitation", "fishing tackle", "animal injury"],
         "resources": resources,
         # The same rows once more: as a second table of the package they would be counted twice.
@@ -86,7 +109,9 @@ def package(what: Described, folder: Path, table: Table, book: Codebook) -> str:
 
 # Columns of the smaller tables → their type.
 CODES_FIELDS = dict.fromkeys(("vocabulary", "code", "label", "definition"), "string")
-FLOW_FIELDS = {"step": "integer", "condition": "string", "animals_out": "integer", "animals_left": "integer"}
+FLOW_FIELDS = {"step": "integer", "condition": "string"} | dict.fromkeys(
+    ("animals_out", "animals_withheld", "animals_left"), "integer"
+)
 SHEETS = {
     "codebook": dict.fromkeys(HEADING, "string"),
     "small_groups": {"known": "string"} | dict.fromkeys(small_groups.COUNTS, "integer"),
@@ -146,16 +171,14 @@ def _rows(folder: Path, name: str, schema: dict) -> dict:
     return _file(folder, f"{name}.csv") | {"type": "table", "encoding": "utf-8", "schema": schema}
 
 
-def citation(what: Described) -> str:
-    """The text of CITATION.cff. Its values are JSON strings, which YAML reads as they are."""
-    keys = {
-        "cff-version": "1.2.0",
-        "message": "If you use these data, please cite them as below.",
-        "type": "dataset",
-        "title": f"{what.title} ({what.network})",
-        "version": what.version,
-        "date-released": what.as_of,
-        "abstract": what.sentence,
-    }
-    lines = [f"{key}: {json.dumps(value, ensure_ascii=False)}" for key, value in keys.items()]
-    return "\n".join([*lines, "authors:", f"  - name: {json.dumps(what.network, ensure_ascii=False)}", ""])
+def _licences(what: Described) -> dict:
+    """The licence as Data Package has it; nothing where the network states none, which the description says."""
+    keys = {"name": "licence_id", "title": "licence", "path": "licence_url"}
+    named = {key: what.about[of] for key, of in keys.items() if what.about[of]}
+    return {"licenses": [named]} if named else {}
+
+
+def reached(what: Described, web: str) -> dict[str, str]:
+    """The network's address: an e-mail's, or one on the web under the name that the format has for it."""
+    contact = what.about["contact"]
+    return {"email" if "@" in contact else web: contact} if contact else {}

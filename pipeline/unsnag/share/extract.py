@@ -10,13 +10,14 @@ from unsnag.databases import reading
 from unsnag.errors import Problem
 from unsnag.models import literal
 from unsnag.share import cohorts, small_groups
+from unsnag.share.citing import citation, read_me
 from unsnag.share.codebook import Codebook, read_codebook
-from unsnag.share.descriptor import CODES_FIELDS, FLOW_FIELDS, Described, allowed, citation, package
+from unsnag.share.descriptor import CODES_FIELDS, FLOW_FIELDS, Described, allowed, package
 from unsnag.share.release import as_csv, as_page
 
 FILES = (
     "cases.csv", "cases.parquet", "codes.csv", "codebook.csv", "codebook.html", "small_groups.csv", "flow.csv",
-    "query.sql", "datapackage.json", "CITATION.cff",
+    "query.sql", "datapackage.json", "CITATION.cff", "README.txt",
 )  # fmt: skip
 
 
@@ -57,6 +58,7 @@ def write_extract(public: Path, cohort: str, folder: Path, minimum: int) -> Extr
     described = _described(public, cohort, book, folder, count)
     _write(folder / "datapackage.json", package(described, folder, book.table("cases"), book))
     _write(folder / "CITATION.cff", citation(described))
+    _write(folder / "README.txt", read_me(described))
     return Extract(folder, described, small)
 
 
@@ -119,5 +121,7 @@ def _described(public: Path, cohort: str, book: Codebook, folder: Path, count: i
         cases=count,
         is_invented=book.about["invented"] == "true",
         unsnag=__version__,
-        conditions="; ".join(reason for _, reason, _, _ in steps),
+        conditions="; ".join(reason for _, reason, *_ in steps),
+        withheld=sum(withheld or 0 for *_, withheld, _ in steps),
+        about=book.about,
     )

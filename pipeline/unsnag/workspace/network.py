@@ -1,5 +1,6 @@
 """network.toml: what holds for the whole group of clinics."""
 
+import re
 from datetime import date
 from typing import Annotated
 
@@ -37,8 +38,54 @@ class Publication(Frozen):
     clinics_for_letters: Annotated[int, Field(ge=1)] = 10
 
 
+WEB = r"https?://\S+"
+FORMS = {
+    "licence_id": (r"[A-Za-z0-9][A-Za-z0-9.+-]*", "an identifier of SPDX's list, such as CC-BY-4.0"),
+    "licence_url": (WEB, "an address on the web, such as https://creativecommons.org/licenses/by/4.0/"),
+    "contact": (
+        WEB + r"|[^@\s:/]+@[^@\s:/]+\.[^@\s:/]+",
+        "an e-mail address, or an address on the web (https://…)",
+    ),
+}
+
+
+class Use(Frozen):
+    """What others may do with the published data; whatever is not said is to be asked of the network.
+
+    licence     : its name in words, "CC BY 4.0"
+    licence_id  : the same as programs know it, an identifier of SPDX (https://spdx.org/licenses), "CC-BY-4.0"
+    licence_url : where its text stands
+    contact     : an e-mail address of the network, or an address on the web; it is published
+    cite_as     : who and what is to be cited, without day and version, which are added
+    conditions  : what else is asked of those who use the data, a sentence
+    """
+
+    licence: str = ""
+    licence_id: str = ""
+    licence_url: str = ""
+    contact: str = ""
+    cite_as: str = ""
+    conditions: str = ""
+
+    @field_validator("licence_id", "licence_url", "contact")
+    @classmethod
+    def what_programs_read_is_well_formed(cls, value, about):
+        pattern, form = FORMS[about.field_name]
+        if value and not re.fullmatch(pattern, value):
+            raise ValueError(f"'{value}' is not {form}")
+        return value
+
+    @model_validator(mode="after")
+    def a_licence_has_a_name_and_a_text(self):
+        if bool(self.licence) != bool(self.licence_url) or (self.licence_id and not self.licence):
+            raise ValueError(
+                "a licence needs both its name (licence) and where its text stands (licence_url)"
+            )
+        return self
+
+
 class Network(Frozen):
-    """The group: its name, its region, its publication rules."""
+    """The group: its name, its region, its publication rules, what others may do with what it publishes."""
 
     name: str
     invented: bool = False
@@ -46,6 +93,7 @@ class Network(Frozen):
     horizon_days: Annotated[int, Field(ge=1)] = 180
     region: Region = Region()
     publication: Publication = Publication()
+    use: Use = Use()
 
     @field_validator("year_starts")
     @classmethod
