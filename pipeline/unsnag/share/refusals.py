@@ -138,7 +138,7 @@ def _nearest_after_from(sql: str, columns: dict[str, list[str]]) -> str:
     """The table that a word after FROM may mean (CASE is a word of SQL), and that the place follows."""
     for word in READ.findall(sql):
         nearest = nearest_table(word, columns)
-        if word.lower() not in columns and nearest.startswith("Did") and not _asked(f"from {word}", columns):
+        if nearest.startswith("Did") and not _asked(f"from {word}", columns):
             return f"{nearest} It stops here"
     return "Mend the query here"
 
