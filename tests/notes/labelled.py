@@ -29,6 +29,7 @@ BLIND = "blind"
 ADDED_LATER = ("fresh", "last", BLIND)
 UNSEEN = "unseen"
 SECOND = "second_"
+UNREAD = "second_held_out"  # its misses have been seen by nobody
 STATUSES = {"": "present", "?": "uncertain", "no:": "absent", "old:": "history"}
 LABEL = re.compile(
     r"(?P<status>\?|no:|old:)?(?P<code>[a-z_]+)(?:\+(?P<result>[a-z]+))?(?:@(?P<date>[\d-]+))?$"
