@@ -1,6 +1,7 @@
 """The codebook is complete against the database: every table, column and code has its words."""
 
 import csv
+import html
 import re
 
 import duckdb
@@ -80,6 +81,35 @@ def test_the_page_says_all_that_the_sheet_says(demo, rows):
         assert f" {name} " in text, name
     linked = set(re.findall('href="#([^"]+)"', page))
     assert linked <= set(re.findall('id="([^"]+)"', page))
+
+
+def test_codes_are_printed_as_they_are_asked_for(demo):
+    """SQL tells 'in_care' and 'In_care' apart: a column's words that begin with a code keep its small letter."""
+    page = (demo.folder / "out" / "codebook.html").read_text(encoding="utf-8")
+    begins = "select column_name, comment from duckdb_columns() where schema_name = 'public' and comment ~ '^[a-z]+_'"
+    told = demo.public(begins)
+    assert told and [words for _, words in told if f"<dd>{html.escape(words, quote=False)}" not in page] == []
+
+
+def test_what_two_encodings_of_silence_mean_is_said(demo):
+    page = (demo.folder / "out" / "codebook.html").read_text(encoding="utf-8")
+    silent = "select count(*) from public.cases where severity_code is null and is_tackle"
+    named = (
+        "select count(*) from public.release_rates where grouping = 'severity' and group_code = 'not_stated'"
+    )
+    assert demo.public(silent) > [(0,)] and demo.public(named) > [(0,)]
+    assert "empty in <code>cases</code>" in page and "<code>not_stated</code> in the tables of rates" in page
+
+
+def test_the_days_of_a_pending_case_are_less_than_its_time_in_care_as_the_codebook_says(demo):
+    page = (demo.folder / "out" / "codebook.html").read_text(encoding="utf-8")
+    longest = "select max(stay_days) from {} where outcome_class = 'pending'"
+    assert demo.public(longest.format("public.cases")) < demo.rows(longest.format("mart.cases"))
+    assert "are not its time in care" in page
+
+
+def test_no_code_is_explained_by_a_file_of_the_program(rows):
+    assert [row["meaning"] for row in rows if row["kind"] == "code" and ".csv" in row["meaning"]] == []
 
 
 def test_every_table_is_also_a_parquet_file_in_the_same_order(demo, book):
