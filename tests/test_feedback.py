@@ -61,6 +61,20 @@ def test_rows_that_the_settings_leave_out_are_told(tmp_path):
     assert "count nowhere" not in pages["two"]
 
 
+def test_rows_that_another_source_of_the_file_takes_are_not_left_out(tmp_path):
+    folder = networks.write_network(tmp_path)
+    only = 'export_date = 2024-01-31\nonly = { sex = ["female"] }'
+    networks.write_clinic(
+        folder, "one", HEADING + rows("one", 7, 4) + rows("odd", 2, 0, "died"), settings=only
+    )
+    path = folder / "clinics/one/clinic.toml"
+    toml = path.read_text("utf-8")
+    other = toml.replace('"stays"', '"others"').replace('sex = ["female"]', 'outcome = ["died"]')
+    path.write_text(toml + "\n" + other[other.index("[[source]]") :], "utf-8")
+    # By hand: of 9 rows 4 are of females, 2 others ended in death, 3 are in neither source.
+    assert "3 rows of your files count nowhere" in told(folder)["one"]
+
+
 def questions(folder, name: str) -> list[dict]:
     with (folder / "private" / name / "questions.csv").open(encoding="utf-8-sig", newline="") as stream:
         return list(csv.DictReader(stream))

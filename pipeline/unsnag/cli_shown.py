@@ -57,7 +57,7 @@ def show_findings(workspace: Workspace, problems: tuple[UnsnagError, ...], with_
         out.print(grid(["Level", "What the rules of good data found", "Records"], rows))
     if with_words:
         for clinic, source, rows, of in left_out:
-            said = f"{clinic}, source {source}: only leaves out {rows:,} of {of:,} rows; they count nowhere."
+            said = f"{clinic}, source {source}: only leaves out {rows:,} of {of:,} rows."
             out.print(said, markup=False, highlight=False, soft_wrap=True)
         cli_intake.show_words(workspace)
     elif words:

@@ -1,4 +1,4 @@
--- Two files of one export date tell differently of one stay; which one is believed hangs on their names alone.
+-- Two files or sources of one export date tell differently of one stay; which one is believed hangs on their names alone.
 -- level: question
 -- remedy: Set export_date_in_name in clinic.toml, or part the files into two sources, each with its own export_date
 -- from: stage.stays, layout.stays, layout.gear_items, layout.procedures, layout.findings, raw.files

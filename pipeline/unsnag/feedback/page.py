@@ -38,7 +38,7 @@ class Adjusted:
 class Feedback:
     """What one clinic is told; rows as sql/6_feedback gives them.
 
-    left_out : rows of its files that its settings take for none of ours, in each source that reads them
+    left_out : rows of its files that its settings leave out, and no other source of the same file takes
     """
 
     clinic: str

@@ -11,6 +11,12 @@ from unsnag.stats.standardise import expected_count, indirect_ratio
 from unsnag.workspace import Workspace
 
 QUESTIONS = "level, rule, label, case_number, file, row_number, detail, remedy"
+# Two sources may part one file between them; two sheets of one workbook have one path and hardly one length.
+LEFT_OUT = """
+    select coalesce(sum(greatest(least(fewest, whole - taken), 0)), 0)::bigint from (
+        select min(left_out_rows) as fewest, sum(refused_rows + raw_rows) as taken,
+            max(left_out_rows + refused_rows + raw_rows) as whole
+        from raw.files where clinic = $clinic group by path, records_counted)"""
 CSV_HEADING = ("level", "rule", "question", "case_number", "file", "row", "what_it_says", "what_to_do")
 
 
@@ -40,8 +46,9 @@ def _gather(connection, workspace: Workspace, clinic: str) -> Feedback | None:
     def rows(sql: str) -> list[tuple]:
         return connection.execute(sql, {"clinic": clinic}).fetchall()
 
-    ((label, records, left_out, export_date),) = rows(
-        "select max(label), sum(raw_rows), sum(left_out_rows), max(export_date) "
+    ((left_out,),) = rows(LEFT_OUT)
+    ((label, records, export_date),) = rows(
+        "select max(label), sum(raw_rows), max(export_date) "
         "from clinic.clinics left join raw.files using (clinic) where clinic = $clinic"
     )
     if records is None:
