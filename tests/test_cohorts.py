@@ -212,7 +212,9 @@ def test_the_flow_says_how_many_it_could_not_judge(demo):
     conditions = "is_tackle and admission_year between 2021 and 2023 and injury_code = 'withheld'"
     at_most = demo.public(f"select count(*) from public.cases where {conditions}")[0][0]
     assert 0 < withheld <= at_most and left > 0
-    assert demo.public("select count(*) from public.cohort_flow where animals_withheld > animals_out") == [(0,)]
+    assert demo.public("select count(*) from public.cohort_flow where animals_withheld > animals_out") == [
+        (0,)
+    ]
 
 
 def test_a_planned_comparison_takes_its_animals_from_a_cohort(demo):

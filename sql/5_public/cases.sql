@@ -21,12 +21,12 @@
 --   body_site_code: where in or on the body
 --   line_trailing_code: whether line trails
 --   lead_code: whether lead is involved
---   severity_code: how grave the injury is at admission
+--   severity_code: how grave the injury is at admission; empty where nobody stated it
 --   is_alive_on_arrival: false for dead on arrival
 --   outcome_code: how the case ended
 --   outcome_class: class of the ending, or pending, transferred, unknown
 --   outcome_timing_code: when in the case it ended
---   stay_days: whole days from first admission to ending or last sight; for a pending case, less
+--   stay_days: whole days from admission to ending or last sight; of a pending case a lower bound, no time under care
 --   entry_days: whole days after the first admission from which the case was under observation
 --   gear_at_release_code: whether gear was still in it at release
 --   stay_count: stays that make the case, cut at the highest number that clinics enough reach
@@ -38,8 +38,7 @@
 --   information_withheld: what exists and is not shared
 with named as (
     select
-        cases.* exclude (stay_days, stay_count, gear_item_count),
-        places.* exclude (case_id), details.* exclude (case_id),
+        cases.* exclude (stay_days, stay_count, gear_item_count), places.* exclude (case_id), details.* exclude (case_id),
         case when letters.is_public then letters.letter end as letter,
         (select list(cell) from withhold.decisions where cell not like '%=%|%' and cell not like '%|%|%') as hidden,
         if(cases.is_tackle, '', 'other|') as those
@@ -71,11 +70,10 @@ select
     case when taxon_group_code = 'withheld' then 'withheld' else species_code end as species_code,
     taxon_group_code, sex_code, life_stage_code, is_tackle, cause_code, injury_code, gear_code, hook_kind_code,
     body_site_code, line_trailing_code, lead_code, severity_code, is_alive_on_arrival, outcome_code, outcome_class,
-    outcome_timing_code, stay_days, entry_days, gear_at_release_code, stay_count,
-    if('withheld' in (injury_code, gear_code, hook_kind_code, body_site_code, severity_code), null, gear_item_count)
-        as gear_item_count,
-    cell_latitude as latitude, cell_longitude as longitude, uncertainty_m as coordinate_uncertainty_m,
-    generalization as data_generalizations,
+    outcome_timing_code, stay_days, entry_days, gear_at_release_code, stay_count, if('withheld' in (
+        injury_code, gear_code, hook_kind_code, body_site_code, severity_code
+    ), null, gear_item_count) as gear_item_count, cell_latitude as latitude, cell_longitude as longitude,
+    uncertainty_m as coordinate_uncertainty_m, generalization as data_generalizations,
     concat_ws('; ', 'day of admission', 'clinic and its case number', no_quarter, why_withheld) as information_withheld
 from masked
 order by pseudonym(masked.case_id, $pseudonym_key)
