@@ -1,8 +1,9 @@
 """Build the store: from the exports over raw.* to mart.* and checks.*, in a new file, then swapped in."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import islice
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -85,7 +86,8 @@ def fill(connection, workspace: Workspace, tell) -> list[UnsnagError]:
         read = read_each(layouts, Path(folder))
         for clinic in workspace.clinics:
             tell(f"reading {clinic.name}")
-            wrong = _read_clinic(connection, workspace, clinic, read)
+            found = islice(read, len(clinic.source))
+            wrong = _read_clinic(connection, clinic, found, is_past=workspace.as_of is not None)
             problems += wrong
             if wrong:
                 missing.append((clinic.name,))
@@ -127,19 +129,18 @@ def _had_sent(workspace: Workspace, clinic: Clinic, source: Source) -> bool:
         return True  # said again, of this clinic alone, when its files are read
 
 
-def _read_clinic(connection, workspace: Workspace, clinic: Clinic, read: Iterator) -> list[UnsnagError]:
-    """All sources of a clinic, taken from what is read, then its layout; every source tells what is wrong with it."""
+def _read_clinic(connection, clinic: Clinic, read: Iterable, is_past: bool) -> list[UnsnagError]:
+    """All sources of a clinic, as read_each gives them, then its layout; every source tells what is wrong with it."""
     problems: list[UnsnagError] = []
-    for source in clinic.source:
-        found = next(read)
+    for source, found in read:
         first = connection.execute("select coalesce(max(file_id), 0) + 1 from raw.files").fetchone()[0]
         try:
             if isinstance(found, UnsnagError):
                 raise found
-            load_files(connection, source_layout(workspace, clinic, source), found, first)
+            load_files(connection, source, found, first)
         except UnsnagError as error:
             problems.append(error)
-    return problems or list(layout.fill(connection, clinic, is_past=workspace.as_of is not None))
+    return problems or list(layout.fill(connection, clinic, is_past=is_past))
 
 
 def _forget(connection, clinic: Clinic) -> None:

@@ -15,18 +15,20 @@ from unsnag.read.source import SourceLayout
 ENOUGH_FOR_TWO = 50_000_000
 
 
-def read_each(layouts: Sequence[SourceLayout], folder: Path) -> Iterator[list[ReadFile] | UnsnagError]:
-    """What each source's files hold, or what is wrong with them, in the order of the layouts.
+def read_each(
+    layouts: Sequence[SourceLayout], folder: Path
+) -> Iterator[tuple[SourceLayout, list[ReadFile] | UnsnagError]]:
+    """Each layout in its order, with what the source's files hold, or what is wrong with them.
 
     folder : for the clean files, a folder a source in it; they are gone once they are loaded
     """
     homes = [folder / str(number) for number in range(len(layouts))]
     if (os.cpu_count() or 1) == 1 or sum(map(_bytes, layouts)) < ENOUGH_FOR_TWO:
-        yield from map(_attempt, layouts, homes)
+        yield from zip(layouts, map(_attempt, layouts, homes), strict=True)
         return
     # Spawned, not forked: a fork would copy the threads' locks of an open database.
     with ProcessPoolExecutor(2, mp_context=multiprocessing.get_context("spawn")) as pool:
-        yield from pool.map(_attempt, layouts, homes)
+        yield from zip(layouts, pool.map(_attempt, layouts, homes), strict=True)
 
 
 def _attempt(layout: SourceLayout, home: Path) -> list[ReadFile] | UnsnagError:

@@ -27,7 +27,7 @@ MEDIA = {
 
 @dataclass(frozen=True)
 class Described:
-    """What an extract is: its cohort in words, its day, its version, how many cases.
+    """What an extract is: its cohort in words, its version, how many cases, and what its network says of itself.
 
     withheld : cases that are not in because a value that decides it is withheld; some may belong to the cohort
     about    : the statements of public.about
@@ -35,15 +35,22 @@ class Described:
 
     cohort: str
     title: str
-    network: str
-    as_of: str
     version: str
     cases: int
-    is_invented: bool
     unsnag: str
     conditions: str
     withheld: int
     about: dict[str, str | None]
+
+    @property
+    def network(self) -> str:
+        """The network's name."""
+        return self.about["network_name"]
+
+    @property
+    def as_of(self) -> str:
+        """The day as of which the cases stood."""
+        return self.about["as_of"]
 
     @property
     def use(self) -> str:
@@ -58,7 +65,7 @@ class Described:
             f"Conditions: {self.conditions}." if self.conditions else "",
             self.shortness,
             "Invented data: the clinics, their people and every case are made up."
-            if self.is_invented
+            if self.about["invented"] == "true"
             else "",
             "Associations from records can mislead; population evidence does not decide one animal's treatment.",
         ]

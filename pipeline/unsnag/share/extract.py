@@ -55,7 +55,7 @@ def write_extract(public: Path, cohort: str, folder: Path, minimum: int) -> Extr
     _write(folder / "small_groups.csv", small_groups.as_csv(small))
     if flow := cohorts.flow_of(public, cohort):
         _write(folder / "flow.csv", csv_text([tuple(FLOW_FIELDS), *flow]))
-    described = _described(public, cohort, book, folder, count)
+    described = _described(public, cohort, book, folder, count, flow)
     _write(folder / "datapackage.json", package(described, folder, book.table("cases"), book))
     _write(folder / "CITATION.cff", citation(described))
     _write(folder / "README.txt", read_me(described))
@@ -108,18 +108,17 @@ def _write_words(book: Codebook, folder: Path) -> None:
     )
 
 
-def _described(public: Path, cohort: str, book: Codebook, folder: Path, count: int) -> Described:
+def _described(
+    public: Path, cohort: str, book: Codebook, folder: Path, count: int, flow: list[tuple]
+) -> Described:
     """The version is the day and the beginning of the hash of the rows: the same rows are the same version."""
     digest = hashlib.sha256((folder / "cases.csv").read_bytes()).hexdigest()
-    steps = cohorts.flow_of(public, cohort)[1:]
+    steps = flow[1:]
     return Described(
         cohort=cohort,
         title=cohorts.titles(public)[cohort],
-        network=book.about["network_name"],
-        as_of=book.about["as_of"],
         version=f"{book.about['as_of']}+{digest[:12]}",
         cases=count,
-        is_invented=book.about["invented"] == "true",
         unsnag=__version__,
         conditions="; ".join(reason for _, reason, *_ in steps),
         withheld=sum(withheld or 0 for *_, withheld, _ in steps),

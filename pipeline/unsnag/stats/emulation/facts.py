@@ -139,6 +139,7 @@ def _only(frame, chosen):
 
 def _e_value_limit(ratios):
     ratio, low, high = ratios[["estimate", "low", "high"]].iloc[0]
-    if not (0 <= low <= ratio <= high and 0 < ratio < np.inf):
+    try:
+        return e_value(ratio, low, high)[1]
+    except ValueError:  # no ratio, or one outside its own limits, has none
         return np.nan
-    return e_value(ratio, low, high)[1]
