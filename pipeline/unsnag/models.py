@@ -102,7 +102,7 @@ def _in_folder(folder: Path) -> list[Model]:
 
 
 def load_codes(connection: duckdb.DuckDBPyConnection) -> None:
-    """sql/codes/*.csv → codes.*, every cell text; and the macros that the SELECTs share."""
+    """sql/codes/*.csv → codes.*, every cell text; and the macros that the SELECTs share (sql/macros_*.sql)."""
     connection.execute("create schema if not exists codes")
     for path in sorted((resources.folder("sql") / "codes").glob("*.csv")):
         with path.open(encoding="utf-8", newline="") as stream:
@@ -114,7 +114,8 @@ def load_codes(connection: duckdb.DuckDBPyConnection) -> None:
             f"auto_detect = false, columns = {{{columns}}}, delim = ',', quote = '\"', escape = '\"')",
             {"path": str(path)},
         )
-    connection.execute((resources.folder("sql") / "macros.sql").read_text(encoding="utf-8"))
+    for path in sorted(resources.folder("sql").glob("macros_*.sql")):
+        connection.execute(path.read_text(encoding="utf-8"))
 
 
 def build(
