@@ -2,7 +2,7 @@
 
 import pytest
 from effect_frames import effect, effect_tables, effects
-from report_frames import outcomes_by_treatment
+from report_frames_rates import outcomes_by_treatment
 from unsnag.report import effects_in_words
 from unsnag.report.published import Published
 from unsnag_charts import effect_bias, effect_curves

@@ -5,7 +5,8 @@ import re
 
 import pandas
 import pytest
-from report_frames import rate, readable_tables
+from report_frames import readable_tables
+from report_frames_rates import rate
 from unsnag.report import derived, findings, words
 from unsnag.report.published import Published
 from unsnag_charts import numbers
