@@ -125,7 +125,7 @@ def _table(table) -> dict:
         "caption": table.caption,
         "headers": [_broken(column, letters) for column, letters in zip(table.columns, longest, strict=True)],
         "sides": [column.side for column in table.columns],
-        "shares": [min(max(letters, 9), 34) for letters in longest],
+        "shares": [min(letters, 34) for letters in longest],
         "rows": [list(row) for row in table.rows],
     }
 
