@@ -23,7 +23,7 @@ import numpy as np
 from unsnag.stats import simulate
 from unsnag.stats.emulation.bootstrap import case_counts, percentile_interval, replicate
 from unsnag.stats.emulation.compare import effective_sizes
-from unsnag.stats.emulation.facts import size_facts, weight_facts
+from unsnag.stats.emulation.facts import events_seen, support_facts, weight_facts
 from unsnag.stats.emulation.naive import ever_never, single_weight
 from unsnag.stats.emulation.person_days import person_days
 from unsnag.stats.emulation.positivity import hardly_followed
@@ -68,13 +68,14 @@ def differences(values):
 def floors_passed(trial):
     weights, everyone = list(final_weights(trial).values()), trial.members[0]
     passed = np.empty((len(LATER), len(OUTCOMES)))
-    for place, weight in enumerate(weights[1:]):
-        both = trial.strategies[0], trial.strategies[place + 1]
-        supported = max(hardly_followed(trial, each, everyone) for each in both) <= HARDLY_FOLLOWED
+    hardly = [hardly_followed(trial, each, everyone) for each in trial.strategies]
+    for place, weight in enumerate(weights[1:], 1):
+        pair = [weights[0], weight]
+        facts = support_facts(trial, pair, everyone) | weight_facts(trial, pair, everyone)
         for column, outcome in enumerate(OUTCOMES):
-            pair = [weights[0], weight]
-            facts = size_facts(trial, pair, everyone, outcome) | weight_facts(trial, pair, everyone)
-            passed[place, column] = all(facts[name] >= floor for name, floor in FLOORS.items()) and supported
+            facts["events"] = events_seen(trial, pair, everyone, outcome)
+            enough = all(facts[name] >= floor for name, floor in FLOORS.items())
+            passed[place - 1, column] = enough and max(hardly[0], hardly[place]) <= HARDLY_FOLLOWED
     return passed
 
 

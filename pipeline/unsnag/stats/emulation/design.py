@@ -39,7 +39,11 @@ def is_factor(values):
 
 def as_levels(values):
     """A text column (Series) as a text array, an empty cell being the level "not stated"."""
-    return values.astype(object).where(values.notna() & (values != ""), "not stated").to_numpy(str)
+    return _stated(values).to_numpy(str)
+
+
+def _stated(values):
+    return values.astype(object).where(values.notna() & (values != ""), "not stated")
 
 
 def _columns(frame, name, every=False):
@@ -50,10 +54,10 @@ def _columns(frame, name, every=False):
     values = frame[name]
     if not is_factor(values):
         return {name: _numbers(name, values)}
-    values = as_levels(values)
-    levels = sorted(set(values))
+    code, levels = pd.factorize(_stated(values).astype(str), sort=True)
+    first = 0 if every else 1
     return {
-        f"{name}: {level}": (values == level).astype(float) for level in (levels if every else levels[1:])
+        f"{name}: {level}": (code == each).astype(float) for each, level in enumerate(levels[first:], first)
     }
 
 

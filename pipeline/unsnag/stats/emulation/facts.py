@@ -59,7 +59,7 @@ def outcome_facts(trial, comparison, others, group, strategy, measure):
     chosen = {"by": group[0], "group": group[1], "strategy": strategy, "measure": measure}
     planned = _only(comparison.differences, chosen)["estimate"]
     return (
-        {"events": _events(trial, pair, member, measure)}
+        {"events": events_seen(trial, pair, member, measure)}
         | {"truncation_shift": float(np.ptp(planned))}
         | {"sign_changes_without_a_clinic": _turned(_only(others.without_clinics, chosen), planned.iloc[0])}
         | _turned_by_scenario(_only(others.scenarios, chosen), planned.iloc[0])
@@ -85,17 +85,12 @@ def _pair(trial, group, strategy):
     return [weights[trial.strategies[0].name], weights[strategy]], trial.members[trial.groups.index(group)]
 
 
-def size_facts(trial, pair, member, measure):
-    """How much the records say about two strategies.
+def events_seen(trial, pair, member, measure):
+    """The smaller number of outcomes among cases that stayed in one strategy and not in the other.
 
+    The rest say nothing about the difference.
     pair    : final weights (n,) of both; member : bool array (n,), cases looked at
-    Returns   dict: events (the smaller number of outcomes among cases that stayed in one strategy and not in the
-              other: the rest say nothing about the difference), and support_facts
     """
-    return {"events": _events(trial, pair, member, measure)} | support_facts(trial, pair, member)
-
-
-def _events(trial, pair, member, measure):
     first, second = diagnostics.tells_apart(*pair)
     codes = [ENDINGS.index(each) for each in OUTCOMES[measure]]
     outcome = np.isin(trial.days.ending, codes) & member
