@@ -101,7 +101,7 @@ def clone_weights(trial, counts=None):
     chance = {name: model.chance(counts) for name, model in _models(trial).items()}
     by_means = {means: model.chance(counts) for means, model in trial.means.items() if model is not None}
     shape = trial.days.in_care.shape
-    staying = trial.days.in_care.astype(float)
+    staying = trial.days.in_care.astype(float, order="F")
     if trial.loss is not None:
         staying *= staying_weight(shape, trial.loss.case, trial.loss.day, chance["loss"])
     for strategy in trial.strategies:
@@ -126,7 +126,7 @@ def _models(trial):
 def _compatible(trial, strategy, chance, by_means):
     """Weight for the decisions of a strategy, float array (n, horizon + 1)."""
     shape = trial.days.in_care.shape
-    weight = np.ones(shape)
+    weight = np.ones(shape, order="F")
     for name, target in zip(("retrieval", "line"), trial.targets[strategy.name], strict=True):
         model = getattr(trial, name)
         if model is not None and not np.isnan(target).all():
