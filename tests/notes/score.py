@@ -18,7 +18,8 @@ from notes.labelled import AXES, BLIND, SPANISH_FILE, UNREAD, LabelledNote, inve
 
 RESULT = "procedure_result"
 HALVES = (
-    "tuning", "held_out", "fresh", "last", "opened", "unseen", BLIND, "second_tuning", UNREAD,
+    "tuning", "held_out", "fresh", "last", "opened", "unseen", BLIND, "second_tuning", "second_held_out",
+    "third_tuning", UNREAD,
 )  # fmt: skip
 AXIS_ORDER = (*AXES.values(), RESULT)
 
