@@ -49,6 +49,19 @@ def test_an_injury_does_not_follow_from_less(text, injury):
     assert ("injury", injury, "present") not in said(text)
 
 
+@pytest.mark.parametrize(
+    ("text", "passed"),
+    [
+        ("9/5 xr: hook in gizzard. 15/5 xr: hook gone.", True),
+        ("9/5 xr: hook in gizzard. 10/5 scoped, hook removed. 15/5 xr: hook gone.", False),
+        ("15/5 xr: hook gone.", False),
+        ("9/5 xr: hook in gizzard. 15/5 xr clear.", False),
+    ],
+)
+def test_what_was_there_and_has_gone_left_by_itself_unless_it_was_taken_out(text, passed):
+    assert (("finding", "gear_passed", "present") in said(text)) == passed
+
+
 def test_a_film_that_is_still_to_be_taken_shows_nothing():
     assert not {each for each in said("hook on xr tomorrow") if each[0] == "finding"}
     assert ("finding", "gear_in_place", "present") in said("hook on xr today")

@@ -7,8 +7,16 @@ from unsnag.notes.match import Candidate
 from unsnag.notes.rules import Rule
 from unsnag.notes.tokens import Words
 
-CAUSES = {"constricting", "gear_passed", "gastric_lavage", "external_wound", "radiograph", "yes"}
+CAUSES = {
+    "constricting", "gear_passed", "gear_not_seen", "gastric_lavage", "external_wound", "radiograph", "yes",
+}  # fmt: skip
 FILM_FINDINGS = ("gear_in_place", "gear_not_seen", "gear_unmoved", "gear_moved")
+THERE = ("gear_in_place", "gear_unmoved", "gear_moved")
+GONE = frozenset(["gone", "longer", "anymore", "disappeared", "vanished", "desaparecido", "ya"])
+TAKEN_OUT = {
+    "manual_removal", "endoscopic_retrieval", "gastric_lavage", "pushed_through", "barb_cut_and_backed_out",
+    "surgery_other", "surgery_coeliotomy", "surgery_oesophagotomy",
+}  # fmt: skip
 
 
 def _following(rule_id: str, axis: str, code: str, why: str) -> Rule:
@@ -19,6 +27,7 @@ ENTANGLED = _following("cuts_in", "injury", "entangled", "what cuts in is round 
 INGESTED = _following("was_passed", "injury", "ingested", "what was passed or flushed out had been swallowed")
 HANGS_BELOW = _following("hangs_below", "injury", "ingested", "line out of the vent was swallowed")
 UNHURT = _following("no_wound_at_all", "injury", "none_found", "no wound, and no other injury is told of")
+PASSED = _following("gone_unaided", "finding", "gear_passed", "seen there before and gone, and not taken out")
 CLEAR = _following("film_without", "finding", "gear_not_seen", "the film shows none of it")
 
 
@@ -36,6 +45,7 @@ def what_follows(words: Words, candidates: list[Candidate]) -> list[Candidate]:
             _swallowed(each, taken),
             _hangs_below(each, taken, words),
             _clear(each, taken, words),
+            _gone_unaided(each, taken, words),
         )
         if made
     ]
@@ -103,3 +113,16 @@ def _clear(cause: Candidate, candidates: Sequence[Candidate], words: Words) -> C
             if {".", ","}.isdisjoint(words.words[first.last : last.first]):
                 return _from(CLEAR, film)
     return None
+
+
+def _gone_unaided(gone: Candidate, candidates: Sequence[Candidate], words: Words) -> Candidate | None:
+    """``9/1 hook in gizzard. 15/1 xr: gone.`` What was there and has gone left by itself, unless it was taken out."""
+    is_cause = gone.code == "gear_not_seen" and gone.status == "present"
+    if not is_cause or GONE.isdisjoint(words.words[gone.first : gone.last + 1]):
+        return None
+    before = [each for each in candidates if each.first < gone.first and each.status == "present"]
+    if any(each.code in TAKEN_OUT for each in before) or any(
+        each.code == "gear_passed" for each in candidates
+    ):
+        return None
+    return _from(PASSED, gone) if any(each.code in THERE for each in before) else None
