@@ -171,6 +171,17 @@ def test_a_lead_level_keeps_its_value_as_written(text, value):
     assert result_of(text, "lead_level") == value
 
 
+def test_a_day_inside_a_sentence_heads_none_that_follows():
+    assert day_of("Oesophagotomy 4/3 went well. Baytril.", "antibiotics") is None
+    assert day_of("4/3 oesophagotomy went well. Baytril.", "antibiotics") == datetime.date(2024, 3, 4)
+    assert day_of("Film 4/3: no hook. Hook passed.", "gear_passed") == datetime.date(2024, 3, 4)
+
+
+def test_a_day_at_the_end_dates_all_that_was_done_in_its_sentence():
+    assert day_of("Wound flushed, Baytril, meloxicam 4/3.", "antibiotics") == datetime.date(2024, 3, 4)
+    assert day_of("Wound flushed, Baytril, released 4/3.", "antibiotics") is None
+
+
 def test_the_firmest_status_is_kept_once_a_code_and_day():
     mentions = [m for m in firmest(understand("?hook. No hook felt. Hook seen.")) if m.axis == "gear"]
     assert [(mention.code, mention.status) for mention in mentions] == [("hook", "present")]

@@ -13,6 +13,8 @@ JOINING = ("and", "y", "e")
 PARTING = (*JOINING, "then", "so", "but", "luego", "pero", "while", "mientras")
 UP_TO = ("until", "till", "hasta")
 ON = ("on", "for", "of", "de", "del")
+HEADING = ("on", "el")
+SHOWN = "gear_"
 
 
 class Day(NamedTuple):
@@ -91,9 +93,28 @@ def _day_of(
     if own:
         return min(own, key=lambda day: (_gap(candidate, day.word), words[day.word - 1] not in ON, day.word))
     earlier = [day for day in days if day.word < candidate.first]
-    if earlier and _governs(earlier[-1], candidate.first, words, others):
+    if earlier and _governs(earlier[-1], candidate, words, others):
         return earlier[-1]
-    return None
+    return _closing_day(candidate, words, days, others)
+
+
+def _closing_day(
+    candidate: Candidate, words: list[str], days: list[Day], others: Collection[Candidate]
+) -> Day | None:
+    """The only day of a sentence, at its end, for all that is done in it: ``pushed through, cut and drawn on 2 May.``
+
+    Not if its own clause tells of something else: ``hook removed, released 2 May.``
+    """
+    if candidate.axis != "procedure" or candidate.status != "present":
+        return None
+    end = words.index(".", candidate.last - 1)
+    first = len(words) - words[::-1].index(".", len(words) - candidate.first)
+    inside = [day for day in days if first <= day.word < end]
+    if len(inside) != 1 or inside[0].word != end - 1 or not _reaches(inside[0], candidate, words, ()):
+        return None
+    clause = end - words[end - 1 : first - 1 : -1].index(",") if "," in words[first:end] else first
+    told = {each.axis for each in others if each.first >= clause and each.last <= end}
+    return inside[0] if told <= {"procedure"} else None
 
 
 def _reaches(day: Day, candidate: Candidate, words: list[str], others: Collection[Candidate]) -> bool:
@@ -109,15 +130,18 @@ def _reaches(day: Day, candidate: Candidate, words: list[str], others: Collectio
     return True
 
 
-def _governs(day: Day, word: int, words: list[str], others: Collection[Candidate]) -> bool:
+def _governs(day: Day, candidate: Candidate, words: list[str], others: Collection[Candidate]) -> bool:
     """Whether a day heads what follows, beyond the end of its sentence.
 
-    Not one that ends its sentence, that stands in prose (``the film on 5 June shows``) or on which something is
-    planned.
+    Not one that ends its sentence, that stands in it behind other words (``the film on 5 June shows``) or on which
+    something is planned. One word before it (``film 5/6: no hook. Passed.``) may stand for what a film shows of
+    tackle; what else is done or seen after it has a day of its own.
     """
+    word, before = candidate.first, words[day.word - 1]
     if "." not in words[day.word : word]:
         return True
-    if words[day.word + 1] == "." or "." not in words[max(day.word - 2, 0) : day.word]:
+    may_follow = before in HEADING or candidate.code.startswith(SHOWN)
+    if words[day.word + 1] == "." or "." not in (before, words[day.word - 2] if may_follow else before):
         return False
     end = words.index(".", day.word)
     first = len(words) - 1 - words[::-1].index(".", len(words) - day.word)
