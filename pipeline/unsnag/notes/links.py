@@ -11,6 +11,7 @@ from unsnag.notes.tokens import Words
 
 FARTHEST = 9
 BREAK_COSTS = 3
+NEAR = 4
 WITH_A_POINT = {"hook", "lure"}
 SWALLOWED = WITH_A_POINT | {"line", "sinker", "swivel_or_leader", "unspecified_tackle"}
 NOT_EMBEDDED_IN = {"shell", "cloaca"}
@@ -20,8 +21,10 @@ GOES_ROUND = {"net", "rope_or_twine"}
 LIMBS = {"neck", "wing", "flipper", "foot_or_leg", "body_wall", "tail"}
 COATS = {"feathers", "fur", "plumage", "down"}
 HANGING = {"hanging", "dangling"}
+INTO = {"in", "into", "through", "thru", "en", "por"}
 BREAKS_OFF = {"gone", "longer", "colgando", "burn", "burns", "injury", "wound", "cut"}
-SAYS_NO_PLACE = {"lead_poisoning", "none_found"}
+SAYS_NO_PLACE = {"lead_poisoning", "none_found", "no"}
+LOST = "part_missing"  # lost long ago, missing still
 SEEN_INSIDE = {"gear_in_place", "gear_unmoved", "gear_moved"}
 
 
@@ -45,7 +48,7 @@ def link_sites(words: Words, candidates: Sequence[Candidate], rules: Rules) -> l
         blamed = _nearest(candidate, filter(_ails, candidates), words)
         if blamed is None:
             continue
-        if blamed.status == "history":
+        if blamed.status == "history" and blamed.rule.id != LOST:
             candidate.status = "history"
         candidate.reasons.append(f"'{words.said(blamed.first, blamed.last)}' beside it")
         kept.append(candidate)
@@ -93,7 +96,7 @@ def _follows(
     """The injury that gear at this part of the body means, as firm as the gear is."""
     if gear is None:
         return []
-    gear = _point_beside(gear, candidates, words, rules) or gear
+    gear = _point_in(site, candidates, words) or _point_beside(gear, candidates, words, rules) or gear
     if site.code in rules.deep_sites - {"cloaca"} or _felt_through_the_neck(site, words, rules):
         rule = DEEP
     elif (
@@ -118,6 +121,16 @@ def _goes_round(site: Candidate, candidates: Iterable[Candidate], words: Words) 
 def _meant(rule: Rule, site: Candidate, gear: Candidate) -> Candidate:
     first, last = min(site.first, gear.first), max(site.last, gear.last)
     return Candidate(rule, first, last, rule.axis, rule.code, gear.status, list(gear.reasons))
+
+
+def _point_in(site: Candidate, candidates: Iterable[Candidate], words: Words) -> Candidate | None:
+    """The hook that is said to be in this very part, whatever stands behind it: ``hook in the web and line``."""
+    for point in candidates:
+        between = words.words[point.last : site.first]
+        is_in = between[:1] and between[0] in INTO and {",", "."}.isdisjoint(between)
+        if is_in and len(between) <= NEAR and point.code in WITH_A_POINT and point.status != "absent":
+            return point
+    return None
 
 
 def _point_beside(
