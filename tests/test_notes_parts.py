@@ -12,7 +12,7 @@ from unsnag.notes import explain, load_rules, understand, understand_all
 from unsnag.notes.bits import WordBits
 from unsnag.notes.bulk import COLUMNS
 from unsnag.notes.dates import DATE, MAY_BE_DATE, When, read_when, resolve
-from unsnag.notes.patterns import compile_patterns
+from unsnag.notes.patterns import Patterns
 from unsnag.notes.slips import Mender
 from unsnag.notes.tokens import Tokeniser, fold
 from unsnag.notes.values import value_near
@@ -27,7 +27,7 @@ def words(text: str) -> list[str]:
 
 
 def matches(written: str, line: str) -> bool:
-    return any(pattern.regex.search(f" {line} ") for pattern in compile_patterns(written, LISTS))
+    return any(pattern.regex.search(f" {line} ") for pattern in Patterns(LISTS).of(written))
 
 
 @given(st.text())

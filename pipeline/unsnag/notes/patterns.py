@@ -8,9 +8,11 @@ a|b c|d     one of these; an alternative may be a phrase of words joined by ``_`
 ``;`` between patterns: either of them.
 """
 
+import functools
 import re
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 COMMON = "common"
 GAPS = {"..": r"(?:[^ .,]+ ){0,3}?", "...": r"(?:[^ .]+ ){0,10}?"}
@@ -18,9 +20,9 @@ GAPS = {"..": r"(?:[^ .,]+ ){0,3}?", "...": r"(?:[^ .]+ ){0,10}?"}
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """One compiled alternative.
+    """One alternative.
 
-    regex : matches in a line of words, each followed by a blank; to be tried where a word starts
+    written : the regular expression
     needs : for every element that must be there, the words (or beginnings, ending in ``*``) of which one must
             occur
     opens : the words of which a match starts with one, ``#`` for any number; empty if its start may be
@@ -29,46 +31,80 @@ class Pattern:
     is_loose : it has a gap
     """
 
-    regex: re.Pattern
+    written: str
     needs: tuple[frozenset[str], ...]
     opens: frozenset[str]
     words: frozenset[str]
     is_loose: bool
 
+    @property
+    def regex(self) -> re.Pattern:
+        """Matches in a line of words, each followed by a blank; to be tried where a word starts."""
+        return _regular_expression(self.written)
 
-def compile_patterns(written: str, lists: Mapping[str, tuple[str, ...]]) -> tuple[Pattern, ...]:
-    """The compiled alternatives of a pattern cell.
 
-    lists  : notes_words.csv, list name -> words and phrases
-    Raises KeyError: an unknown list; ValueError: an empty alternative
+@functools.cache
+def _regular_expression(written: str) -> re.Pattern:
+    """Made when a note first asks for it: all of them take seconds, and one note needs few."""
+    return re.compile(written)
+
+
+class Patterns:
+    """Makes patterns of cells; what an element stands for is worked out once, however many cells name it.
+
+    lists : notes_words.csv, list name -> words and phrases
     """
-    return tuple(_compile(alternative.split(), lists) for alternative in written.split(";"))
+
+    def __init__(self, lists: Mapping[str, tuple[str, ...]]) -> None:
+        self._lists = lists
+        self._common = frozenset(lists[COMMON])
+        self._known: dict[str, _Element] = {}
+
+    def of(self, written: str) -> tuple[Pattern, ...]:
+        """The alternatives of a cell.
+
+        Raises KeyError: an unknown list; ValueError: an empty alternative
+        """
+        return tuple(self._pattern(alternative.split()) for alternative in written.split(";"))
+
+    def _pattern(self, elements: list[str]) -> Pattern:
+        if not elements:
+            raise ValueError("an alternative between ';' is empty")
+        parts, needs, words, opens = [], [], set(), frozenset()
+        for place, written in enumerate(elements):
+            if written in GAPS:
+                parts.append(GAPS[written])
+                continue
+            optional = written.startswith("[") and written.endswith("]")
+            element = self._element(written[1:-1] if optional else written)
+            parts.append(element.regex + ("?" if optional else ""))
+            words |= element.words
+            if not optional and all(map(_is_word, element.telling)):
+                needs.append(element.telling)
+            if place == 0 and not optional:
+                opens = element.opens
+        loose = not GAPS.keys().isdisjoint(elements)
+        return Pattern("(?<= )" + "".join(parts), tuple(needs), opens, frozenset(words), loose)
+
+    def _element(self, written: str) -> "_Element":
+        if written not in self._known:
+            phrases = _phrases(written, self._lists)
+            self._known[written] = _Element(
+                _alternatives(phrases),
+                frozenset(word for phrase in phrases for word in phrase.split()),
+                frozenset(_telling(phrase, self._common) for phrase in phrases),
+                frozenset(phrase.split()[0].replace("/", ",") for phrase in phrases),
+            )
+        return self._known[written]
 
 
-def _compile(elements: list[str], lists: Mapping[str, tuple[str, ...]]) -> Pattern:
-    if not elements:
-        raise ValueError("an alternative between ';' is empty")
-    parts, needs, words, opens = [], [], set(), frozenset()
-    for place, element in enumerate(elements):
-        if element in GAPS:
-            parts.append(GAPS[element])
-            continue
-        optional = element.startswith("[") and element.endswith("]")
-        phrases = _phrases(element[1:-1] if optional else element, lists)
-        parts.append(_alternatives(phrases) + ("?" if optional else ""))
-        words.update(word for phrase in phrases for word in phrase.split())
-        telling = frozenset(_telling(phrase, lists[COMMON]) for phrase in phrases)
-        if not optional and all(map(_is_word, telling)):
-            needs.append(telling)
-        if place == 0 and not optional:
-            opens = frozenset(phrase.split()[0].replace("/", ",") for phrase in phrases)
-    return Pattern(
-        re.compile("(?<= )" + "".join(parts)),
-        tuple(needs),
-        opens,
-        frozenset(words),
-        not GAPS.keys().isdisjoint(elements),
-    )
+class _Element(NamedTuple):
+    """One element of a pattern: its expression, its words, the telling word and the first one of each phrase."""
+
+    regex: str
+    words: frozenset[str]
+    telling: frozenset[str]
+    opens: frozenset[str]
 
 
 def _telling(phrase: str, common: Collection[str]) -> str:

@@ -1,4 +1,4 @@
-"""The rules as data: notes_words.csv, notes_rules.csv and notes_cues.csv, checked and compiled once."""
+"""The rules as data: notes_words.csv, notes_rules.csv and notes_cues.csv, checked and laid out once."""
 
 import csv
 import functools
@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from unsnag.errors import Problem
-from unsnag.notes.patterns import Pattern, compile_patterns
+from unsnag.notes.patterns import Pattern, Patterns
 from unsnag.notes.slips import Mender
 from unsnag.resources import folder
 
@@ -70,7 +70,7 @@ class Cue:
 
 @dataclass(frozen=True, eq=False)
 class Rules:
-    """Everything that reading a note needs, compiled.
+    """Everything that reading a note needs, laid out.
 
     deep_sites : codes of body_site where swallowed gear lies
     attempts   : codes of procedure that try to take gear off or out, so that a result can be asked for
@@ -93,8 +93,9 @@ def load_rules(codes: Path | None = None) -> Rules:
     """
     codes = codes or folder("sql") / "codes"
     lists = _lists(codes / "notes_words.csv")
-    rules = tuple(_rule(row, where, lists) for row, where in _rows(codes / "notes_rules.csv"))
-    cues = tuple(_cue(row, where, lists) for row, where in _rows(codes / "notes_cues.csv"))
+    patterns = Patterns(lists)
+    rules = tuple(_rule(row, where, patterns) for row, where in _rows(codes / "notes_rules.csv"))
+    cues = tuple(_cue(row, where, patterns) for row, where in _rows(codes / "notes_cues.csv"))
     sites = [row for row, _ in _rows(codes / "body_site.csv")]
     procedures = [row for row, _ in _rows(codes / "procedure.csv")]
     return Rules(
@@ -129,24 +130,24 @@ def _lists(path: Path) -> dict[str, tuple[str, ...]]:
     return lists
 
 
-def _patterns(cell: str, where: str, lists: dict[str, tuple[str, ...]]) -> tuple[Pattern, ...]:
+def _patterns(cell: str, where: str, patterns: Patterns) -> tuple[Pattern, ...]:
     try:
-        return compile_patterns(cell, lists)
+        return patterns.of(cell)
     except KeyError as missing:
         raise Problem(where, f"there is no word list {missing}", "Name a list of notes_words.csv.") from None
     except ValueError as wrong:
         raise Problem(where, str(wrong), "Take out the ';' too many.") from None
 
 
-def _rule(row: dict[str, str], where: str, lists: dict[str, tuple[str, ...]]) -> Rule:
+def _rule(row: dict[str, str], where: str, patterns: Patterns) -> Rule:
     needs, in_note = row["needs"].removeprefix("note:"), row["needs"].startswith("note:")
     return Rule(
         row["id"],
         row["axis"],
         row["code"],
         row["why"],
-        _patterns(row["pattern"], where, lists),
-        _patterns(needs, where, lists) if needs else (),
+        _patterns(row["pattern"], where, patterns),
+        _patterns(needs, where, patterns) if needs else (),
         in_note,
         frozenset(row["yields_to"].split()),
         frozenset(row["code"].split()) if row["axis"] == BLOCK else frozenset(),
@@ -157,14 +158,14 @@ def _rule(row: dict[str, str], where: str, lists: dict[str, tuple[str, ...]]) ->
     )
 
 
-def _cue(row: dict[str, str], where: str, lists: dict[str, tuple[str, ...]]) -> Cue:
+def _cue(row: dict[str, str], where: str, patterns: Patterns) -> Cue:
     if row["sets"] not in STATUSES + RESULTS:
         allowed = ", ".join(STATUSES + RESULTS)
         raise Problem(where, f"'{row['sets']}' is no status and no result", f"Write one of {allowed}.")
     return Cue(
         row["id"],
         row["sets"],
-        _patterns(row["pattern"], where, lists),
+        _patterns(row["pattern"], where, patterns),
         row["where"],
         int(row["words"]),
         row["crosses"],
