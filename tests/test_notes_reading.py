@@ -142,6 +142,37 @@ def test_a_day_counts_from_admission_and_both_joined_days_count():
     assert films == [4, 11]
 
 
+@pytest.mark.parametrize(
+    ("text", "days"),
+    [
+        ("films on 9, 11 and 13 March clear", [9, 11, 13]),
+        ("xr on 3rd and 5th Mar", [3, 5]),
+        ("2 hooks and 5 Mar xr", [5]),
+        ("xr 5-6 Mar", [5]),
+        ("xr daily 4 to 6 March", [4]),
+        ("xr 2024/03/15", [15]),
+    ],
+)
+def test_days_that_share_a_month_spans_and_the_year_first(text, days):
+    found = {mention.date.day for mention in understand(text, ADMITTED) if mention.code == "radiograph"}
+    assert sorted(found) == days
+
+
+def test_a_fraction_is_no_day_and_a_leading_zero_makes_one():
+    assert day_of("05/03 full pool", "return_to_tank") == datetime.date(2024, 3, 5)
+    assert day_of("fluids, the bag 1/2 full", "fluids") is None
+
+
+def test_an_ending_before_this_stay_is_that_of_an_earlier_one():
+    assert said("released 12/2, back with line round leg", "outcome", ADMITTED) == {"released": "history"}
+    assert said("line round leg. released 12/3", "outcome", ADMITTED) == {"released": "present"}
+
+
+def test_no_wounds_and_no_other_injury_is_none_found_and_no_more():
+    assert said("No wounds, thin.", "injury") == {"none_found": "present"}
+    assert said("Hook in wing, no wounds elsewhere.", "injury").keys() == {"embedded", "external_wound"}
+
+
 def test_the_clinics_order_of_day_and_month():
     assert day_of("released 4/3", "released") == datetime.date(2024, 3, 4)
     assert day_of("released 4/3", "released", date_order="mdy") == datetime.date(2024, 4, 3)

@@ -10,7 +10,7 @@ from pathlib import Path
 import pandas
 
 from unsnag.notes.dates import When, resolve
-from unsnag.notes.read import Read, reader
+from unsnag.notes.read import Read, reader, status_on
 from unsnag.notes.rules import load_rules
 
 COLUMNS = ("note", "axis", "code", "start", "end", "status", "date", "is_day_written", "result", "rule")
@@ -47,9 +47,10 @@ def understand_all(
     read = _read_all(distinct, date_order, codes, processes)
     said = {text: rows for text, rows in zip(distinct, read, strict=True) if rows}
     rows = [
-        (number, *before, resolve(when, firsts[number], lasts[number]), when is not None, *after)
+        (number, axis, *place, status_on(axis, status, day, firsts[number]), day, when is not None, *after)
         for number, text in enumerate(texts)
-        for before, when, after in said.get(text, ())
+        for (axis, *place, status), when, after in said.get(text, ())
+        for day in (resolve(when, firsts[number], lasts[number]),)
     ]
     return pandas.DataFrame(rows, columns=list(COLUMNS))
 

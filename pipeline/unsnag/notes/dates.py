@@ -28,13 +28,16 @@ MONTHS = {
 MONTH = "(?:" + "|".join(sorted(MONTHS, key=len, reverse=True)) + r")\b(?:\.(?= ?\d))?"
 _YEAR = r"(?:\d{4}|\d{2}(?!\s*[a-z]))\b"
 _DAY = r"\d{1,2}(?:st|nd|rd|th)?"
+_SPAN = (
+    rf"{_DAY} ?(?:-|–|to|until|till|al?|hasta) ?(?:el )?(?={_DAY})"  # 5-6 feb, 1 to 6 january: its first day
+)
 DATE = (
     r"(?<![\w./-])(?:"
-    r"\d{4}-\d{1,2}-\d{1,2}\b"
+    r"\d{4}-\d{1,2}-\d{1,2}\b|\d{4}/\d{1,2}/\d{1,2}\b"
     r"|\d{1,2}/\d{1,2}/(?:\d{4}|\d{2})\b|\d{1,2}-\d{1,2}-(?:\d{4}|\d{2})\b"
     r"|\d{1,2}\.\d{1,2}\.(?:\d{4}|\d{2})(?!\d)|\d{1,2}/\d{1,2}\b(?!/)"
     r"|(?:\A|(?<=\n)|(?<=[.;,] ))\d{1,2}\.\d{1,2}\.(?= )"  # heads an entry; elsewhere it may be a value
-    rf"|{_DAY}[ /-]?(?:of |de )?{MONTH}(?:[ /-]?(?:del? )?{_YEAR})?"
+    rf"|(?:{_SPAN})?{_DAY}[ /-]?(?:of |de )?{MONTH}(?:[ /-]?(?:del? )?{_YEAR})?"
     rf"|{MONTH} {_DAY}\b(?:,? \d{{4}}\b)?"
     r"|(?:days? ?|dia |d)\d{1,3}\b(?! of|[/.-]\d)"
     r")"
@@ -70,6 +73,8 @@ def read_when(written: str, date_order: str = "dmy") -> When | None:
         return When(days_after=numbers[0])
     named = next((word for word in re.findall(r"[a-z]+", written) if word in MONTHS), None)
     if named:
+        if re.match(_SPAN, written):
+            del numbers[1]
         return _checked(_full_year(numbers[1:]), MONTHS[named], numbers[0])
     if len(numbers) == 3 and numbers[0] > 31:
         return _checked(numbers[0], numbers[1], numbers[2])

@@ -36,7 +36,7 @@ def what_follows(words: Words, candidates: list[Candidate]) -> list[Candidate]:
     if CAUSES.isdisjoint([each.code for each in candidates]):
         return candidates
     taken = [each for each in candidates if not _on_no_film(each, candidates)]
-    taken += [made for each in taken if (made := _unhurt(each, taken))]
+    taken = [_unhurt(each, taken) or each for each in taken]
     return taken + [
         made
         for each in taken
@@ -66,7 +66,7 @@ def _from(rule: Rule, source: Candidate) -> Candidate:
 
 
 def _unhurt(denial: Candidate, candidates: Iterable[Candidate]) -> Candidate | None:
-    """``No wounds`` of an animal of which no other injury is told says that none was found."""
+    """``No wounds`` of an animal of which no other injury is told says that none was found, and no more."""
     is_denied = denial.code == "external_wound" and denial.rule.denied == "itself"
     if not is_denied or any(each.axis == "injury" and each.status != "absent" for each in candidates):
         return None

@@ -23,6 +23,7 @@ from unsnag.notes.values import is_low_lead, value_near
 LEVEL = "lead_level"
 LESION = "lesion"
 HELPERS = {LESION, "hook"}
+ENDING = "outcome"
 KEPT_WHEN_ABSENT = ("absent", *UNDENIABLE)
 
 
@@ -194,4 +195,11 @@ def with_day(read: Read, admission_date: datetime.date | None) -> Mention:
     """The mention with its calendar day."""
     if read.when is None:
         return read.mention
-    return dataclasses.replace(read.mention, date=resolve(read.when, admission_date))
+    said, day = read.mention, resolve(read.when, admission_date)
+    return dataclasses.replace(said, date=day, status=status_on(said.axis, said.status, day, admission_date))
+
+
+def status_on(axis: str, status: str, day: datetime.date | None, admission_date: datetime.date | None) -> str:
+    """The status of what a note says of a day: an ending before the stay is that of an earlier one."""
+    is_before = day is not None and admission_date is not None and day < admission_date
+    return "history" if is_before and status == "present" and axis == ENDING else status

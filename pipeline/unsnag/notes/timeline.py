@@ -1,6 +1,7 @@
 """Which day of a note belongs to which words."""
 
 import dataclasses
+import re
 from collections.abc import Collection, Mapping, Sequence
 from typing import NamedTuple
 
@@ -15,6 +16,7 @@ UP_TO = ("until", "till", "hasta")
 ON = ("on", "for", "of", "de", "del")
 HEADING = ("on", "el")
 SHOWN = "gear_"
+DAY_OF_MONTH = re.compile(r"(\d{1,2})(?:st|nd|rd|th)?")
 
 
 class Day(NamedTuple):
@@ -28,20 +30,37 @@ def days_of(words: Words, folded: str, date_order: str, lists: Mapping[str, Coll
     """The calendar days and day counts of a note, in order, without scores and fractions."""
     days = []
     for word, token in enumerate(words.words):
-        if token != "<date>" or _is_score(words.words, word, lists):
+        written = folded[slice(*words.spans[word])]
+        if token != "<date>" or _is_score(words, word, written, lists):
             continue
-        when = read_when(folded[slice(*words.spans[word])], date_order)
+        when = read_when(written, date_order)
         if when and not (
             when.days_after is not None and words.words[word - 1] in lists["no_day_count_after"]
         ):
-            days.append(Day(word, when))
+            days += [*_same_month(words.words, Day(word, when)), Day(word, when)]
     return days
 
 
-def _is_score(words: list[str], word: int, lists: Mapping[str, Collection[str]]) -> bool:
-    before = words[word - 1] if word else ""
-    after = words[word + 1] if word + 1 < len(words) else ""
-    return before in lists["no_day_after"] or after in lists["no_day_before"]
+def _is_score(words: Words, word: int, written: str, lists: Mapping[str, Collection[str]]) -> bool:
+    before = words.words[word - 1] if word else ""
+    after = words.words[word + 1] if word + 1 < len(words.words) else ""
+    is_part = after in lists["no_day_before"] and not written.startswith("0")
+    return before in lists["no_day_after"] or is_part
+
+
+def _same_month(words: list[str], last: Day) -> list[Day]:
+    """The days before ``and`` that share the month of the last: ``on 9, 11 and 13 January``."""
+    days: list[Day] = []
+    word, before = last.word - 2, last.when.day
+    if last.when.days_after is not None or words[word + 1] not in JOINING:
+        return days
+    while (number := DAY_OF_MONTH.fullmatch(words[word])) and 0 < int(number[1]) < before:
+        before = int(number[1])
+        days.insert(0, Day(word, last.when._replace(day=before)))
+        if words[word - 1] != ",":
+            break
+        word -= 2
+    return days
 
 
 def set_days(words: Words, candidates: Sequence[Candidate], days: list[Day]) -> list[Candidate]:
