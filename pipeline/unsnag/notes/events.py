@@ -9,7 +9,15 @@ from unsnag.notes.tokens import BREAKS, Words
 NEIGHBOURING = 1
 BAD_NEWS = ("failed", "abandoned")
 DONE = ("present",)
-WORST_FIRST = ("abandoned", "failed", "partial", "success")
+ONE_OF_THEM = frozenset("first 1st one two 2 three 3 both another uno una dos primero primera".split())
+THE_OTHER = frozenset("second 2nd other others third last rest remaining one otro otra segundo segunda resto".split())
+GENERAL = "manual_removal"
+AGAIN = frozenset(
+    "tried again|again tried|attempted again|second attempt|2nd attempt|third attempt|3rd attempt|another attempt"
+    "|another go|another try|second go|2nd go|third go|second try|2nd try|had another|segundo intento|nuevo intento"
+    "|tercer intento|segunda tentativa|otro intento".split("|")
+)
+WORST_FIRST = ("abandoned", "partial", "failed", "success")
 DOWNWARDS = ("mouth", "throat_glottis", "oesophagus", "crop", "stomach", "gizzard", "intestine", "cloaca")
 
 
@@ -19,8 +27,9 @@ def settle(
     """The candidates that stay, with their results."""
     sentences = _sentence_numbers(words)
     _see_movement(candidates, sentences)
+    candidates = _same_method(words, candidates, sentences, rules)
     _set_results(words, candidates, [hit for hit in hits if hit.cue.sets in RESULTS], rules)
-    return [each for each in candidates if not _says_less(each, candidates, sentences, rules)]
+    return [each for each in candidates if not _says_less(words, each, candidates, sentences, rules)]
 
 
 def _sentence_numbers(words: Words) -> list[int]:
@@ -45,7 +54,7 @@ def _same_event(one: Candidate, other: Candidate, sentences: list[int]) -> bool:
 
 
 def _says_less(
-    candidate: Candidate, candidates: Sequence[Candidate], sentences: list[int], rules: Rules
+    words: Words, candidate: Candidate, candidates: Sequence[Candidate], sentences: list[int], rules: Rules
 ) -> bool:
     """Whether another candidate of the same event says more; that one then takes over the result."""
     if candidate.code != candidate.rule.code:
@@ -58,6 +67,7 @@ def _says_less(
         and other.status in ("present", candidate.status)
         and other is not candidate
         and not _next_attempt(candidate, other)
+        and not _another_piece(words, candidate, other)
         and _same_event(candidate, other, sentences)
     ]
     for other in more:
@@ -69,6 +79,35 @@ def _says_less(
 def _next_attempt(one: Candidate, other: Candidate) -> bool:
     """By hand in vain, then with success by scope or knife: two attempts."""
     return one.result in BAD_NEWS and other.result == "success" and one.last <= other.first
+
+
+def _another_piece(words: Words, one: Candidate, other: Candidate) -> bool:
+    """``First two out by hand, the other needed a cut down``: each hook came out in its own way."""
+    if one.result not in ("success", "partial") or one.last > other.first:
+        return False
+    first, _ = words.sentence(one.first)
+    said, between = words.words[first : one.last], words.words[one.last : other.last]
+    return not (ONE_OF_THEM.isdisjoint(said) or THE_OTHER.isdisjoint(between))
+
+
+def _same_method(
+    words: Words, candidates: list[Candidate], sentences: list[int], rules: Rules
+) -> list[Candidate]:
+    """``Tried again 7/8`` is an attempt of the kind told before it; beside a named one it adds nothing."""
+    again = [
+        each
+        for each in candidates
+        if each.code == GENERAL and words.said(each.first, each.first + 2) in AGAIN
+    ]
+    attempts = [each for each in candidates if each.code in rules.attempts and each not in again]
+    kept = []
+    for each in again:
+        before = [other for other in attempts if other.first < each.first]
+        if before and not any(sentences[other.first] == sentences[each.first] for other in attempts):
+            each.code = before[-1].code
+            each.reasons.append("an attempt of the kind told before")
+            kept.append(each)
+    return [each for each in candidates if each not in again or each in kept]
 
 
 def _see_movement(candidates: Sequence[Candidate], sentences: list[int]) -> None:
@@ -115,9 +154,16 @@ def _tells_of(hit: CueHit, attempt: Candidate, attempts: Iterable[Candidate], wo
     if hit.first < attempt.first or hit.first - attempt.last > hit.cue.words:
         return False
     between = words.words[attempt.last : hit.first]
-    if any(attempt.last <= each.first <= hit.first for each in attempts) or _next_entry(between):
+    is_bad = hit.cue.sets in BAD_NEWS
+    others = (each for each in attempts if attempt.last <= each.first <= hit.first)
+    if not all(is_bad and _tells_less(each, attempt) for each in others) or _next_entry(between):
         return False
-    return between.count(".") <= (hit.cue.sets in BAD_NEWS)
+    return between.count(".") <= is_bad
+
+
+def _tells_less(one: Candidate, other: Candidate) -> bool:
+    """``scope, barb won't let go``: in other words the same attempt, and no news of a next one."""
+    return other.code in one.rule.yields_to and one.result in BAD_NEWS
 
 
 def _tells_beforehand(hit: CueHit, attempt: Candidate, words: Words) -> bool:
