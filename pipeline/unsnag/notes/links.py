@@ -47,19 +47,19 @@ def link_sites(words: Words, candidates: Sequence[Candidate], rules: Rules) -> l
     """The candidates without parts of the body that nothing ails, with the injuries that others mean."""
     kept: list[Candidate] = []
     ailing = [each for each in candidates if _ails(each)]
-    beside: Candidate | None = None
+    last: tuple[Candidate, Candidate] | None = None
     for candidate in candidates:
         if candidate.axis != "body_site":
             kept.append(candidate)
             continue
         at = candidate
         blamed = _nearest(at, ailing, words)
-        if blamed is None and beside and _joined(beside, candidate, words):
-            at = beside
+        if blamed is None and last and _joined(last[0], candidate, words):
+            at = last[1]
             blamed = _nearest(at, ailing, words)
         if blamed is None:
             continue
-        beside = candidate if at is candidate else beside
+        last = candidate, at
         if blamed.status == "history" and blamed.rule.id != LOST:
             candidate.status = "history"
         candidate.reasons.append(f"'{words.said(blamed.first, blamed.last)}' beside it")
@@ -115,7 +115,7 @@ def _follows(
     if gear is None:
         return []
     gear = _point_in(site, candidates, words) or _point_beside(gear, candidates, words, rules) or gear
-    if site.code in rules.deep_sites - {"cloaca"} or _felt_through_the_neck(site, words, rules):
+    if site.code in rules.deep_sites - {"cloaca"} or _within_the_neck(site, gear, words, rules, candidates):
         rule = DEEP
     elif (
         gear.code in WITH_A_POINT
@@ -176,10 +176,15 @@ def _sits_there(gear: Candidate, site: Candidate, words: Words) -> bool:
     return gear.rule.status == "present" and parted.isdisjoint(between) and not hangs and in_skin
 
 
-def _felt_through_the_neck(site: Candidate, words: Words, rules: Rules) -> bool:
-    """A hook that hands feel in the neck lies in the gullet; one that sits in its skin is seen."""
+def _within_the_neck(
+    site: Candidate, gear: Candidate, words: Words, rules: Rules, candidates: Iterable[Candidate]
+) -> bool:
+    """What hands feel or a film shows in the neck lies in the gullet; a hook that sits in its skin is seen."""
+    if site.code != FELT_FROM_OUTSIDE:
+        return False
     first, last = words.sentence(site.first)
-    return site.code == FELT_FROM_OUTSIDE and not set(rules.lists["felt"]).isdisjoint(words.words[first:last])
+    is_felt = not set(rules.lists["felt"]).isdisjoint(words.words[first:last])
+    return is_felt or any(each.code in SEEN_INSIDE and each.overlaps(gear) for each in candidates)
 
 
 def _only_felt_there(site: Candidate, candidates: Sequence[Candidate], rules: Rules) -> bool:
