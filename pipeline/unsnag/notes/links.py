@@ -12,6 +12,7 @@ from unsnag.notes.tokens import Words
 FARTHEST = 9
 BREAK_COSTS = 3
 NEAR = 4
+LIST_STEP = 6
 WITH_A_POINT = {"hook", "lure"}
 SWALLOWED = WITH_A_POINT | {"line", "sinker", "swivel_or_leader", "unspecified_tackle"}
 NOT_EMBEDDED_IN = {"shell", "cloaca"}
@@ -25,6 +26,10 @@ INTO = {"in", "into", "through", "thru", "en", "por"}
 BREAKS_OFF = {"gone", "longer", "colgando", "burn", "burns", "injury", "wound", "cut"}
 SAYS_NO_PLACE = {"lead_poisoning", "none_found", "no"}
 LOST = "part_missing"  # lost long ago, missing still
+JOINS_PLACES = {
+    ",", "and", "y", "e", "both", "one", "the", "its", "his", "her", "in", "inside", "on", "of", "l", "r", "left",
+    "right", "upper", "lower", "en", "la", "el", "las", "los", "ambas", "ambos",
+}  # fmt: skip
 SEEN_INSIDE = {"gear_in_place", "gear_unmoved", "gear_moved"}
 
 
@@ -41,21 +46,34 @@ SHALLOW = _following("site_shallow", "embedded", frozenset(), "a hook there is e
 def link_sites(words: Words, candidates: Sequence[Candidate], rules: Rules) -> list[Candidate]:
     """The candidates without parts of the body that nothing ails, with the injuries that others mean."""
     kept: list[Candidate] = []
+    ailing = [each for each in candidates if _ails(each)]
+    last: tuple[Candidate, Candidate] | None = None
     for candidate in candidates:
         if candidate.axis != "body_site":
             kept.append(candidate)
             continue
-        blamed = _nearest(candidate, filter(_ails, candidates), words)
+        at = candidate
+        blamed = _nearest(at, ailing, words)
+        if blamed is None and last and _joined(last[0], candidate, words):
+            at = last[1]
+            blamed = _nearest(at, ailing, words)
         if blamed is None:
             continue
+        last = candidate, at
         if blamed.status == "history" and blamed.rule.id != LOST:
             candidate.status = "history"
         candidate.reasons.append(f"'{words.said(blamed.first, blamed.last)}' beside it")
         kept.append(candidate)
-        gear = _nearest(candidate, filter(_is_gear, candidates), words)
+        gear = _nearest(at, filter(_is_gear, candidates), words)
         kept += _follows(candidate, gear, words, rules, candidates)
         kept += _goes_round(candidate, candidates, words)
     return kept
+
+
+def _joined(site: Candidate, further: Candidate, words: Words) -> bool:
+    """Whether a place too far from what ails it goes on a list: ``hooks: wing, left thigh and inside of mouth``."""
+    between = words.words[site.last : further.first]
+    return 0 < len(between) <= LIST_STEP and set(between) <= JOINS_PLACES
 
 
 def _ails(candidate: Candidate) -> bool:
@@ -97,7 +115,7 @@ def _follows(
     if gear is None:
         return []
     gear = _point_in(site, candidates, words) or _point_beside(gear, candidates, words, rules) or gear
-    if site.code in rules.deep_sites - {"cloaca"} or _felt_through_the_neck(site, words, rules):
+    if site.code in rules.deep_sites - {"cloaca"} or _within_the_neck(site, gear, words, rules, candidates):
         rule = DEEP
     elif (
         gear.code in WITH_A_POINT
@@ -158,10 +176,15 @@ def _sits_there(gear: Candidate, site: Candidate, words: Words) -> bool:
     return gear.rule.status == "present" and parted.isdisjoint(between) and not hangs and in_skin
 
 
-def _felt_through_the_neck(site: Candidate, words: Words, rules: Rules) -> bool:
-    """A hook that hands feel in the neck lies in the gullet; one that sits in its skin is seen."""
+def _within_the_neck(
+    site: Candidate, gear: Candidate, words: Words, rules: Rules, candidates: Iterable[Candidate]
+) -> bool:
+    """What hands feel or a film shows in the neck lies in the gullet; a hook that sits in its skin is seen."""
+    if site.code != FELT_FROM_OUTSIDE:
+        return False
     first, last = words.sentence(site.first)
-    return site.code == FELT_FROM_OUTSIDE and not set(rules.lists["felt"]).isdisjoint(words.words[first:last])
+    is_felt = not set(rules.lists["felt"]).isdisjoint(words.words[first:last])
+    return is_felt or any(each.code in SEEN_INSIDE and each.overlaps(gear) for each in candidates)
 
 
 def _only_felt_there(site: Candidate, candidates: Sequence[Candidate], rules: Rules) -> bool:
