@@ -9,13 +9,67 @@ from unsnag.notes.tokens import BREAKS, Words
 NEIGHBOURING = 1
 BAD_NEWS = ("failed", "abandoned")
 DONE = ("present",)
-ONE_OF_THEM = frozenset("first 1st one two 2 three 3 both another uno una dos primero primera".split())
-THE_OTHER = frozenset("second 2nd other others third last rest remaining one otro otra segundo segunda resto".split())
+ONE_OF_THEM = frozenset(
+    [
+        "first",
+        "1st",
+        "one",
+        "two",
+        "2",
+        "three",
+        "3",
+        "both",
+        "another",
+        "uno",
+        "una",
+        "dos",
+        "primero",
+        "primera",
+    ]
+)
+THE_OTHER = frozenset(
+    [
+        "second",
+        "2nd",
+        "other",
+        "others",
+        "third",
+        "last",
+        "rest",
+        "remaining",
+        "one",
+        "otro",
+        "otra",
+        "segundo",
+        "segunda",
+        "resto",
+    ]
+)
 GENERAL = "manual_removal"
 AGAIN = frozenset(
-    "tried again|again tried|attempted again|second attempt|2nd attempt|third attempt|3rd attempt|another attempt"
-    "|another go|another try|second go|2nd go|third go|second try|2nd try|had another|segundo intento|nuevo intento"
-    "|tercer intento|segunda tentativa|otro intento".split("|")
+    [
+        "tried again",
+        "again tried",
+        "attempted again",
+        "second attempt",
+        "2nd attempt",
+        "third attempt",
+        "3rd attempt",
+        "another attempt",
+        "another go",
+        "another try",
+        "second go",
+        "2nd go",
+        "third go",
+        "second try",
+        "2nd try",
+        "had another",
+        "segundo intento",
+        "nuevo intento",
+        "tercer intento",
+        "segunda tentativa",
+        "otro intento",
+    ]
 )
 WORST_FIRST = ("abandoned", "partial", "failed", "success")
 DOWNWARDS = ("mouth", "throat_glottis", "oesophagus", "crop", "stomach", "gizzard", "intestine", "cloaca")
