@@ -9,68 +9,7 @@ from unsnag.notes.tokens import BREAKS, Words
 NEIGHBOURING = 1
 BAD_NEWS = ("failed", "abandoned")
 DONE = ("present",)
-ONE_OF_THEM = frozenset(
-    [
-        "first",
-        "1st",
-        "one",
-        "two",
-        "2",
-        "three",
-        "3",
-        "both",
-        "another",
-        "uno",
-        "una",
-        "dos",
-        "primero",
-        "primera",
-    ]
-)
-THE_OTHER = frozenset(
-    [
-        "second",
-        "2nd",
-        "other",
-        "others",
-        "third",
-        "last",
-        "rest",
-        "remaining",
-        "one",
-        "otro",
-        "otra",
-        "segundo",
-        "segunda",
-        "resto",
-    ]
-)
 GENERAL = "manual_removal"
-AGAIN = frozenset(
-    [
-        "tried again",
-        "again tried",
-        "attempted again",
-        "second attempt",
-        "2nd attempt",
-        "third attempt",
-        "3rd attempt",
-        "another attempt",
-        "another go",
-        "another try",
-        "second go",
-        "2nd go",
-        "third go",
-        "second try",
-        "2nd try",
-        "had another",
-        "segundo intento",
-        "nuevo intento",
-        "tercer intento",
-        "segunda tentativa",
-        "otro intento",
-    ]
-)
 WORST_FIRST = ("abandoned", "partial", "failed", "success")
 DOWNWARDS = ("mouth", "throat_glottis", "oesophagus", "crop", "stomach", "gizzard", "intestine", "cloaca")
 
@@ -121,7 +60,7 @@ def _says_less(
         and other.status in ("present", candidate.status)
         and other is not candidate
         and not _next_attempt(candidate, other)
-        and not _another_piece(words, candidate, other)
+        and not _another_piece(words, candidate, other, rules)
         and _same_event(candidate, other, sentences)
     ]
     for other in more:
@@ -135,13 +74,15 @@ def _next_attempt(one: Candidate, other: Candidate) -> bool:
     return one.result in BAD_NEWS and other.result == "success" and one.last <= other.first
 
 
-def _another_piece(words: Words, one: Candidate, other: Candidate) -> bool:
+def _another_piece(words: Words, one: Candidate, other: Candidate, rules: Rules) -> bool:
     """``First two out by hand, the other needed a cut down``: each hook came out in its own way."""
     if one.result not in ("success", "partial") or one.last > other.first:
         return False
     first, _ = words.sentence(one.first)
     said, between = words.words[first : one.last], words.words[one.last : other.last]
-    return not (ONE_OF_THEM.isdisjoint(said) or THE_OTHER.isdisjoint(between))
+    return not set(said).isdisjoint(rules.lists["one_of_them"]) and not set(between).isdisjoint(
+        rules.lists["the_other"]
+    )
 
 
 def _same_method(
@@ -151,7 +92,7 @@ def _same_method(
     again = [
         each
         for each in candidates
-        if each.code == GENERAL and words.said(each.first, each.first + 2) in AGAIN
+        if each.code == GENERAL and words.said(each.first, each.first + 2) in rules.lists["attempt_again"]
     ]
     attempts = [each for each in candidates if each.code in rules.attempts and each not in again]
     kept = []
