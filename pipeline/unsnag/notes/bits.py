@@ -4,6 +4,7 @@ The bits of a word are remembered between notes; those of all words of a note, j
 have everything that they need (``gate.py``).
 """
 
+from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 
 REMEMBERED = 500_000
@@ -29,7 +30,7 @@ class WordBits:
         self._mend = mend
         self._bits: dict[frozenset[str], int] = {}
         self._openings = 0
-        self._known: dict[str, tuple[int, frozenset[int]]] = {}
+        self._known: dict[str, tuple[int, tuple[int, ...]]] = {}
 
     def bit(self, words: frozenset[str]) -> int:
         """The bit of a set of words."""
@@ -60,12 +61,15 @@ class WordBits:
             found |= (known.get(word) or self._remember(word))[0]
         return found
 
-    def openings(self, words: Sequence[str]) -> list[frozenset[int]]:
-        """For each word, where the bits stand with which patterns open that may start with it."""
-        known = self._known
-        return [(known.get(word) or self._remember(word))[1] for word in words]
+    def starts(self, words: Sequence[str]) -> dict[int, list[int]]:
+        """For each opening of a pattern, where its words stand."""
+        known, starts = self._known, defaultdict(list)
+        for place, word in enumerate(words):
+            for opening in (known.get(word) or self._remember(word))[1]:
+                starts[opening].append(place)
+        return starts
 
-    def _remember(self, word: str) -> tuple[int, frozenset[int]]:
+    def _remember(self, word: str) -> tuple[int, tuple[int, ...]]:
         """All bits of a word, and apart where those stand with which patterns open."""
         if word.isdigit() and len(word) > len(ANY_NUMBER):
             # No pattern names so long a number, and there are too many of them to remember.
@@ -73,7 +77,7 @@ class WordBits:
         if len(self._known) > REMEMBERED:
             self._known.clear()
         mask = self._bits_of(self._mend(word))
-        self._known[word] = mask, frozenset(positions(mask & self._openings))
+        self._known[word] = mask, tuple(positions(mask & self._openings))
         return self._known[word]
 
     def _bits_of(self, word: str) -> int:

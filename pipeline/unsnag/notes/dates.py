@@ -28,9 +28,8 @@ MONTHS = {
 MONTH = "(?:" + "|".join(sorted(MONTHS, key=len, reverse=True)) + r")\b(?:\.(?= ?\d))?"
 _YEAR = r"(?:\d{4}|\d{2}(?!\s*[a-z]))\b"
 _DAY = r"\d{1,2}(?:st|nd|rd|th)?"
-_SPAN = (
-    rf"{_DAY} ?(?:-|–|to|until|till|al?|hasta) ?(?:el )?(?={_DAY})"  # 5-6 feb, 1 to 6 january: its first day
-)
+# 5-6 feb, 1 to 6 january: its first day.
+_SPAN = rf"{_DAY} ?(?:-|–|to|until|till|al?|hasta) ?(?:el )?(?={_DAY})"
 DATE = (
     r"(?<![\w./-])(?:"
     r"\d{4}-\d{1,2}-\d{1,2}\b|\d{4}/\d{1,2}/\d{1,2}\b"

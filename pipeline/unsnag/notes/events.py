@@ -9,7 +9,7 @@ from unsnag.notes.tokens import BREAKS, Words
 NEIGHBOURING = 1
 BAD_NEWS = ("failed", "abandoned")
 DONE = ("present",)
-GENERAL = "manual_removal"
+AGAIN = "tried_again"  # the rule that names no method
 WORST_FIRST = ("abandoned", "partial", "failed", "success")
 DOWNWARDS = ("mouth", "throat_glottis", "oesophagus", "crop", "stomach", "gizzard", "intestine", "cloaca")
 
@@ -20,7 +20,7 @@ def settle(
     """The candidates that stay, with their results."""
     sentences = _sentence_numbers(words)
     _see_movement(candidates, sentences)
-    candidates = _same_method(words, candidates, sentences, rules)
+    candidates = _same_method(candidates, sentences, rules)
     _set_results(words, candidates, [hit for hit in hits if hit.cue.sets in RESULTS], rules)
     return [each for each in candidates if not _says_less(words, each, candidates, sentences, rules)]
 
@@ -85,24 +85,19 @@ def _another_piece(words: Words, one: Candidate, other: Candidate, rules: Rules)
     )
 
 
-def _same_method(
-    words: Words, candidates: list[Candidate], sentences: list[int], rules: Rules
-) -> list[Candidate]:
+def _same_method(candidates: list[Candidate], sentences: list[int], rules: Rules) -> list[Candidate]:
     """``Tried again 7/8`` is an attempt of the kind told before it; beside a named one it adds nothing."""
-    again = [
-        each
-        for each in candidates
-        if each.code == GENERAL and words.said(each.first, each.first + 2) in rules.lists["attempt_again"]
-    ]
-    attempts = [each for each in candidates if each.code in rules.attempts and each not in again]
+    named = [each for each in candidates if each.code in rules.attempts and each.rule.id != AGAIN]
     kept = []
-    for each in again:
-        before = [other for other in attempts if other.first < each.first]
-        if before and not any(sentences[other.first] == sentences[each.first] for other in attempts):
+    for each in candidates:
+        if each.rule.id == AGAIN:
+            before = [other for other in named if other.first < each.first]
+            if not before or any(sentences[other.first] == sentences[each.first] for other in named):
+                continue
             each.code = before[-1].code
             each.reasons.append("an attempt of the kind told before")
-            kept.append(each)
-    return [each for each in candidates if each not in again or each in kept]
+        kept.append(each)
+    return kept
 
 
 def _see_movement(candidates: Sequence[Candidate], sentences: list[int]) -> None:

@@ -3,20 +3,16 @@
 import dataclasses
 from collections.abc import Iterable, Sequence
 
+from unsnag.notes.links import SEEN_INSIDE
 from unsnag.notes.match import Candidate
-from unsnag.notes.rules import Rule
+from unsnag.notes.rules import Rule, Rules
 from unsnag.notes.tokens import Words
 
 CAUSES = {
     "constricting", "gear_passed", "gear_not_seen", "gastric_lavage", "external_wound", "radiograph", "yes",
 }  # fmt: skip
-FILM_FINDINGS = ("gear_in_place", "gear_not_seen", "gear_unmoved", "gear_moved")
-THERE = ("gear_in_place", "gear_unmoved", "gear_moved")
-GONE = frozenset(["gone", "longer", "anymore", "disappeared", "vanished", "desaparecido", "ya"])
-TAKEN_OUT = {
-    "manual_removal", "endoscopic_retrieval", "gastric_lavage", "pushed_through", "barb_cut_and_backed_out",
-    "surgery_other", "surgery_coeliotomy", "surgery_oesophagotomy",
-}  # fmt: skip
+FILM_FINDINGS = SEEN_INSIDE | {"gear_not_seen"}
+TAKEN_OFF = {"disentangling"}  # the attempt that takes nothing out of the animal
 
 
 def _following(rule_id: str, axis: str, code: str, why: str) -> Rule:
@@ -31,7 +27,7 @@ PASSED = _following("gone_unaided", "finding", "gear_passed", "seen there before
 CLEAR = _following("film_without", "finding", "gear_not_seen", "the film shows none of it")
 
 
-def what_follows(words: Words, candidates: list[Candidate]) -> list[Candidate]:
+def what_follows(words: Words, candidates: list[Candidate], rules: Rules) -> list[Candidate]:
     """The candidates with those that follow from them, without findings on films that are still to be taken."""
     if CAUSES.isdisjoint([each.code for each in candidates]):
         return candidates
@@ -45,7 +41,7 @@ def what_follows(words: Words, candidates: list[Candidate]) -> list[Candidate]:
             _swallowed(each, taken),
             _hangs_below(each, taken, words),
             _clear(each, taken, words),
-            _gone_unaided(each, taken, words),
+            _gone_unaided(each, taken, words, rules),
         )
         if made
     ]
@@ -115,14 +111,14 @@ def _clear(cause: Candidate, candidates: Sequence[Candidate], words: Words) -> C
     return None
 
 
-def _gone_unaided(gone: Candidate, candidates: Sequence[Candidate], words: Words) -> Candidate | None:
+def _gone_unaided(
+    gone: Candidate, candidates: Sequence[Candidate], words: Words, rules: Rules
+) -> Candidate | None:
     """``9/1 hook in gizzard. 15/1 xr: gone.`` What was there and has gone left by itself, unless it was taken out."""
     is_cause = gone.code == "gear_not_seen" and gone.status == "present"
-    if not is_cause or GONE.isdisjoint(words.words[gone.first : gone.last + 1]):
+    if not is_cause or set(rules.lists["gone"]).isdisjoint(words.words[gone.first : gone.last + 1]):
         return None
-    before = [each for each in candidates if each.first < gone.first and each.status == "present"]
-    if any(each.code in TAKEN_OUT for each in before) or any(
-        each.code == "gear_passed" for each in candidates
-    ):
-        return None
-    return _from(PASSED, gone) if any(each.code in THERE for each in before) else None
+    before = {each.code for each in candidates if each.first < gone.first and each.status == "present"}
+    is_taken_out = not before.isdisjoint(rules.attempts - TAKEN_OFF)
+    is_told = any(each.code == "gear_passed" for each in candidates)
+    return None if is_taken_out or is_told or before.isdisjoint(SEEN_INSIDE) else _from(PASSED, gone)

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable
 from typing import NamedTuple
 
-from unsnag.notes.bits import REMEMBERED, WordBits, positions
+from unsnag.notes.bits import WordBits, positions
 from unsnag.notes.patterns import Pattern
 from unsnag.notes.rules import Cue, Rule
 
@@ -38,9 +38,8 @@ class Gate:
     ) -> None:
         self._common, self._frequent = frozenset(common), frozenset(frequent)
         self._always: list[Entry] = []
-        self._filed: dict[int, list[tuple[int, Entry]]] = {}
-        self._bits, self._telling = bits, 0
-        self._filed_under: dict[str, tuple[int, ...]] = {}
+        self._filed: dict[int, list[Entry]] = {}
+        self._telling = 0
         owned = ((owner, pattern) for owner in owners for pattern in owner.patterns)
         for number, (owner, pattern) in enumerate(owned):
             sets = (*pattern.needs, *self._beside(owner))
@@ -63,28 +62,15 @@ class Gate:
             return
         telling = min(sets, key=self._frequency)
         self._telling |= bits.bit(telling)
-        self._filed.setdefault(bits.bit(telling).bit_length(), []).append((entry.needed, entry))
+        self._filed.setdefault(bits.bit(telling).bit_length(), []).append(entry)
 
     def _frequency(self, words: frozenset[str]) -> tuple[int, int]:
         """How often a note has one of some words, roughly: for comparison only."""
         return COMMONER * len(words & self._common) + len(words & self._frequent), len(words)
 
-    def entries(self, mask: int, words: Iterable[str]) -> list[Entry]:
-        """The patterns whose every need is met by a note with these bits and words, in their order."""
+    def entries(self, mask: int) -> list[Entry]:
+        """The patterns whose every need is met by a note with these bits, in their order."""
         found, lacking = list(self._always), ~mask
-        for position in self._positions(words):
-            found += [entry for needed, entry in self._filed[position] if not needed & lacking]
+        for position in positions(mask & self._telling):
+            found += [entry for entry in self._filed[position] if not entry.needed & lacking]
         return sorted(found)
-
-    def _positions(self, words: Iterable[str]) -> set[int]:
-        """Where the telling bits of words stand: remembered word by word, for to search a mask takes longer."""
-        known, found = self._filed_under, set()
-        if len(known) > REMEMBERED:
-            known.clear()
-        for word in words:
-            under = known.get(word)
-            if under is None:
-                under = known[word] = tuple(positions(self._bits.mask((word,)) & self._telling))
-            if under:
-                found.update(under)
-        return found

@@ -1,6 +1,6 @@
 """Rules on words: what could be meant, before denials, doubts and dates are weighed."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from unsnag.notes.dates import When
@@ -44,33 +44,22 @@ class CueHit:
 
 
 class Line:
-    """The line of a note, and for each of its words the openings of patterns: nothing is tried elsewhere."""
+    """The line of a note and where the words stand with which patterns open: nothing is tried elsewhere."""
 
-    def __init__(self, words: Words, openings: Sequence[frozenset[int]]) -> None:
+    def __init__(self, words: Words, starts: Mapping[int, list[int]]) -> None:
         self.words = words
-        self._openings = openings
+        self._starts = starts
 
-    def matches(self, entries: Sequence[Entry]) -> Iterator[tuple[Entry, int, int]]:
-        """Every match of some patterns: the pattern and the words [first, after last)."""
+    def matches(self, entry: Entry) -> Iterator[tuple[int, int]]:
+        """The words [first, after last) of every match of a pattern."""
         line, places = self.words.line, self.words.places
-        starts = self._starts({entry.opening for entry in entries})
-        for entry in entries:
-            regex = entry.pattern.regex
-            for word in starts[entry.opening] if entry.opening else range(len(places)):
-                match = regex.match(line, places[word])
-                if match:
-                    yield entry, *self.words.span(word, match)
-
-    def _starts(self, wanted: set[int]) -> dict[int, list[int]]:
-        """For each of some openings, where its words stand."""
-        starts: dict[int, list[int]] = {opening: [] for opening in wanted}
-        for place, openings in enumerate(self._openings):
-            for opening in openings & wanted:
-                starts[opening].append(place)
-        return starts
+        for word in self._starts.get(entry.opening, ()) if entry.opening else range(len(places)):
+            match = entry.pattern.regex.match(line, places[word])
+            if match:
+                yield self.words.span(word, match)
 
 
-def match_rules(line: Line, entries: Sequence[Entry]) -> list[Candidate]:
+def match_rules(line: Line, entries: Iterable[Entry]) -> list[Candidate]:
     """Every match of a rule, whatever stands around it."""
     return [
         Candidate(
@@ -83,8 +72,9 @@ def match_rules(line: Line, entries: Sequence[Entry]) -> list[Candidate]:
             result=rule.result or None,
             is_loose=entry.pattern.is_loose,
         )
-        for entry, first, last in line.matches(entries)
+        for entry in entries
         for rule in (entry.owner,)
+        for first, last in line.matches(entry)
     ]
 
 
@@ -143,9 +133,9 @@ def _speaks_for(longer: Candidate, shorter: Candidate) -> bool:
     return longer.axis == shorter.axis and (longer.axis == "body_site" or longer.code == shorter.code)
 
 
-def match_cues(line: Line, entries: Sequence[Entry], taken: Iterable[Candidate]) -> list[CueHit]:
+def match_cues(line: Line, entries: Iterable[Entry], taken: Iterable[Candidate]) -> list[CueHit]:
     """Cues whose words are not already part of what a look-alike or an undeniable rule says."""
-    hits = [CueHit(entry.owner, first, last) for entry, first, last in line.matches(entries)]
+    hits = [CueHit(entry.owner, first, last) for entry in entries for first, last in line.matches(entry)]
     taken = list(taken)
     return [hit for hit in hits if not any(_swallows(each, hit) for each in taken)]
 

@@ -64,46 +64,42 @@ class Reader:
     def read(self, text: str, date_order: str = "dmy") -> list[Read]:
         """What a note says, in the order in which it says it."""
         folded = fold(text)
-        bare = bare_words(folded)
-        mask = self._bits.mask(bare)
-        entries = self._saying.entries(mask, bare)
+        mask = self._bits.mask(bare_words(folded))
+        entries = self._saying.entries(mask)
         if not _say_anything(entries):
             return []
         words = self._tokeniser.read(folded, text)
-        line = Line(words, self._bits.openings(words.words))
+        line = Line(words, self._bits.starts(words.words))
         found = match_rules(line, entries)
         if not found:
             return []
         days = days_of(words, folded, date_order, self._rules.lists)
-        settled = self._settle(line, (mask, bare), found, days)
+        settled = self._settle(line, mask, found, days)
         return _weigh_lead(text, [_read(text, words, each) for each in settled if each.axis != HELPER])
 
     def ignored(self, text: str) -> list[Ignored]:
         """The look-alikes of a note, in its order."""
         folded = fold(text)
         words = self._tokeniser.read(folded, text)
-        line = Line(words, self._bits.openings(words.words))
-        bare = bare_words(folded)
-        blocks = match_rules(line, self._blocking.entries(self._bits.mask(bare), bare))
+        line = Line(words, self._bits.starts(words.words))
+        blocks = match_rules(line, self._blocking.entries(self._bits.mask(bare_words(folded))))
         found = {
             Ignored(*words.stands(each.first, each.last), each.rule.id, each.rule.why) for each in blocks
         }
         return sorted(found)
 
-    def _settle(
-        self, line: Line, said: tuple[int, list[str]], found: list[Candidate], days: list[Day]
-    ) -> list[Candidate]:
+    def _settle(self, line: Line, mask: int, found: list[Candidate], days: list[Day]) -> list[Candidate]:
         """What is left of the matches when all that stands around them is weighed."""
         words = line.words
-        blocks = match_rules(line, self._blocking.entries(*said))
+        blocks = match_rules(line, self._blocking.entries(mask))
         candidates = sift(found, blocks, words)
         if not candidates:
             return []
-        hits = match_cues(line, self._cues.entries(*said), candidates + blocks)
+        hits = match_cues(line, self._cues.entries(mask), candidates + blocks)
         self._statuses.read(words, candidates, hits)
         doubt_what_is_seen(candidates)
         candidates = link_sites(words, _deny(candidates), self._rules)
-        candidates = what_follows(words, candidates)
+        candidates = what_follows(words, candidates, self._rules)
         candidates = set_days(words, candidates, days)
         return settle(words, candidates, hits, self._rules)
 

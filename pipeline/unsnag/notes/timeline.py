@@ -30,8 +30,10 @@ def days_of(words: Words, folded: str, date_order: str, lists: Mapping[str, Coll
     """The calendar days and day counts of a note, in order, without scores and fractions."""
     days = []
     for word, token in enumerate(words.words):
+        if token != "<date>":
+            continue
         written = folded[slice(*words.spans[word])]
-        if token != "<date>" or _is_score(words, word, written, lists):
+        if _is_score(words.words, word, written, lists):
             continue
         when = read_when(written, date_order)
         if when and not (
@@ -41,9 +43,9 @@ def days_of(words: Words, folded: str, date_order: str, lists: Mapping[str, Coll
     return days
 
 
-def _is_score(words: Words, word: int, written: str, lists: Mapping[str, Collection[str]]) -> bool:
-    before = words.words[word - 1] if word else ""
-    after = words.words[word + 1] if word + 1 < len(words.words) else ""
+def _is_score(words: list[str], word: int, written: str, lists: Mapping[str, Collection[str]]) -> bool:
+    before = words[word - 1] if word else ""
+    after = words[word + 1] if word + 1 < len(words) else ""
     is_part = after in lists["no_day_before"] and not written.startswith("0")
     return before in lists["no_day_after"] or is_part
 
@@ -73,7 +75,7 @@ def set_days(words: Words, candidates: Sequence[Candidate], days: list[Day]) -> 
     tied, dated = [], [each for each in candidates if each.axis in DATED]
     for candidate in candidates:
         tied.append(candidate)
-        day = _day_of(candidate, words.words, days, dated) if days and candidate.axis in DATED else None
+        day = _day_of(candidate, words, days, dated) if days and candidate.axis in DATED else None
         if day is None:
             continue
         candidate.when = day.when
@@ -98,9 +100,8 @@ def _listed(one: Day, other: Day, words: list[str]) -> bool:
     return other.word - one.word == 2 and words[one.word + 1] in (*JOINING, ",")
 
 
-def _day_of(
-    candidate: Candidate, words: list[str], days: list[Day], others: Collection[Candidate]
-) -> Day | None:
+def _day_of(candidate: Candidate, note: Words, days: list[Day], others: Collection[Candidate]) -> Day | None:
+    words = note.words
     first, last = candidate.first, candidate.last
     while first and words[first - 1] not in BREAKS:
         first -= 1
@@ -112,13 +113,13 @@ def _day_of(
     if own:
         return min(own, key=lambda day: (_gap(candidate, day.word), words[day.word - 1] not in ON, day.word))
     earlier = [day for day in days if day.word < candidate.first]
-    if earlier and _governs(earlier[-1], candidate, words, others):
+    if earlier and _governs(earlier[-1], candidate, note, others):
         return earlier[-1]
-    return _closing_day(candidate, words, days, others)
+    return _closing_day(candidate, note, days, others)
 
 
 def _closing_day(
-    candidate: Candidate, words: list[str], days: list[Day], others: Collection[Candidate]
+    candidate: Candidate, note: Words, days: list[Day], others: Collection[Candidate]
 ) -> Day | None:
     """The only day of a sentence, at its end, for all that is done in it: ``pushed through, cut and drawn on 2 May.``
 
@@ -126,12 +127,14 @@ def _closing_day(
     """
     if candidate.axis != "procedure" or candidate.status != "present":
         return None
-    end = words.index(".", candidate.last - 1)
-    first = len(words) - words[::-1].index(".", len(words) - candidate.first)
+    words = note.words
+    first, end = note.sentence(candidate.first)
     inside = [day for day in days if first <= day.word < end]
     if len(inside) != 1 or inside[0].word != end - 1 or not _reaches(inside[0], candidate, words, ()):
         return None
-    clause = end - words[end - 1 : first - 1 : -1].index(",") if "," in words[first:end] else first
+    clause = end
+    while clause > first and words[clause - 1] != ",":
+        clause -= 1
     told = {each.axis for each in others if each.first >= clause and each.last <= end}
     return inside[0] if told <= {"procedure"} else None
 
@@ -149,21 +152,20 @@ def _reaches(day: Day, candidate: Candidate, words: list[str], others: Collectio
     return True
 
 
-def _governs(day: Day, candidate: Candidate, words: list[str], others: Collection[Candidate]) -> bool:
+def _governs(day: Day, candidate: Candidate, note: Words, others: Collection[Candidate]) -> bool:
     """Whether a day heads what follows, beyond the end of its sentence.
 
     Not one that ends its sentence, that stands in it behind other words (``the film on 5 June shows``) or on which
     something is planned. One word before it (``film 5/6: no hook. Passed.``) may stand for what a film shows of
     tackle; what else is done or seen after it has a day of its own.
     """
-    word, before = candidate.first, words[day.word - 1]
-    if "." not in words[day.word : word]:
+    words, before = note.words, note.words[day.word - 1]
+    if "." not in words[day.word : candidate.first]:
         return True
     may_follow = before in HEADING or candidate.code.startswith(SHOWN)
     if words[day.word + 1] == "." or "." not in (before, words[day.word - 2] if may_follow else before):
         return False
-    end = words.index(".", day.word)
-    first = len(words) - 1 - words[::-1].index(".", len(words) - day.word)
+    first, end = note.sentence(day.word)
     told = [each.status for each in others if first <= each.first < end]
     return "uncertain" not in told or "present" in told
 
