@@ -15,6 +15,7 @@ from unsnag.notes.links import link_sites
 from unsnag.notes.match import Candidate, Line, match_cues, match_rules, sift
 from unsnag.notes.mention import Mention
 from unsnag.notes.rules import BLOCK, HELPER, Rules, load_rules
+from unsnag.notes.short_days import slashed
 from unsnag.notes.status import UNDENIABLE, StatusReader
 from unsnag.notes.timeline import Day, days_of, set_days
 from unsnag.notes.tokens import Tokeniser, Words, bare_words, fold
@@ -68,6 +69,7 @@ class Reader:
         entries = self._saying.entries(mask)
         if not _say_anything(entries):
             return []
+        folded = slashed(folded, date_order, self._rules.lists)
         words = self._tokeniser.read(folded, text)
         line = Line(words, self._bits.starts(words.words))
         found = match_rules(line, entries)
