@@ -28,8 +28,8 @@ AXES = {
 BLIND = "blind"
 ADDED_LATER = ("fresh", "last", BLIND)
 UNSEEN = "unseen"
-SPLIT_BEFORE = ("second_", "third_")
-UNREAD = "third_held_out"  # its misses have been seen by nobody
+SPLIT_BEFORE = ("second_", "third_", "fourth_")
+UNREAD = ("third_held_out", "fourth_held_out")  # their misses have been seen by nobody
 STATUSES = {"": "present", "?": "uncertain", "no:": "absent", "old:": "history"}
 LABEL = re.compile(
     r"(?P<status>\?|no:|old:)?(?P<code>[a-z_]+)(?:\+(?P<result>[a-z]+))?(?:@(?P<date>[\d-]+))?$"
@@ -62,8 +62,8 @@ class LabelledNote:
     def half(self) -> str:
         """tuning or held_out, from a hash of the id: fixed for good; sets added later are apart.
 
-        Of the notes called unseen the half whose misses have been looked at is ``opened``. The second and third
-        set came split, a file a half.
+        Of the notes called unseen the half whose misses have been looked at is ``opened``. The later sets came
+        split, a file a half.
         """
         if self.file.startswith(SPLIT_BEFORE):
             return self.file

@@ -1,14 +1,14 @@
 """How well the rules read the hand-labelled notes: precision and recall by axis, with the misses.
 
-PYTHONPATH=pipeline:tests python -m notes.score [--half HALF] [--set invented|spanish_file] [--misses]
+PYTHONPATH=pipeline:tests python -m notes.score [--half HALF] [--set invented|spanish_file] [--misses] [--axis AXIS ...]
 
-The unread half is scored only when it is asked for by name, so that nobody sees its misses by chance.
+An unread half is scored only when it is asked for by name, so that nobody sees its misses by chance.
 A label counts as found if axis, code, status and day all agree; results of removals are an axis of their own.
 """
 
 import argparse
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import NamedTuple
 
 from unsnag.notes import firmest, understand
@@ -19,7 +19,7 @@ from notes.labelled import AXES, BLIND, SPANISH_FILE, UNREAD, LabelledNote, inve
 RESULT = "procedure_result"
 HALVES = (
     "tuning", "held_out", "fresh", "last", "opened", "unseen", BLIND, "second_tuning", "second_held_out",
-    "third_tuning", UNREAD,
+    "third_tuning", "fourth_tuning", *UNREAD,
 )  # fmt: skip
 AXIS_ORDER = (*AXES.values(), RESULT)
 
@@ -94,11 +94,12 @@ def _print_tally(title: str, tallies: dict[str, Tally]) -> None:
         )
 
 
-def _print_misses(notes: Iterable[LabelledNote]) -> None:
+def _print_misses(notes: Iterable[LabelledNote], axes: Collection[str]) -> None:
     for note in notes:
-        labelled, understood = labelled_items(note), understood_items(note)
+        labelled = {each for each in labelled_items(note) if each.axis in axes}
+        understood = {each for each in understood_items(note) if each.axis in axes}
         if labelled != understood:
-            print(f"\n{note.note_id}: {note.text}")
+            print(f"\n{note.note_id} {note.admission_date or ''}: {note.text}")
             for sign, items in (("invented", understood - labelled), ("missed", labelled - understood)):
                 for item in sorted(items):
                     print(f"  {sign:9} {' '.join(item)}")
@@ -109,6 +110,7 @@ def main() -> None:
     parser.add_argument("--half", choices=HALVES)
     parser.add_argument("--set", choices=("invented", "spanish_file"))
     parser.add_argument("--misses", action="store_true")
+    parser.add_argument("--axis", choices=AXIS_ORDER, action="append", help="print misses of this axis only")
     asked = parser.parse_args()
     sets = {"invented": invented_notes}
     if SPANISH_FILE.is_file():
@@ -117,12 +119,12 @@ def main() -> None:
         print(f"The Spanish file is not at {SPANISH_FILE}: left out.")
     for name, load in sets.items():
         for half in HALVES:
-            asked_for = asked.half == half or (asked.half is None and half != UNREAD)
+            asked_for = asked.half == half or (asked.half is None and half not in UNREAD)
             if asked.set in (None, name) and asked_for:
                 notes = [note for note in load() if note.half == half]
                 _print_tally(f"{name}, {half}: {len(notes)} notes", tally(notes))
                 if asked.misses:
-                    _print_misses(notes)
+                    _print_misses(notes, asked.axis or AXIS_ORDER)
 
 
 if __name__ == "__main__":
