@@ -24,6 +24,8 @@ def read(text: str, order: str = "dmy") -> str:
         ("mdy", "9.1 ga\n13.1 film", "1/9 ga\n1/13 film"),  # a dotted day is day first wherever it is written
         ("dmy", "28.12 film\n3.1 swims", "28/12 film\n3/1 swims"),
         ("dmy", "to pool 6.3. rel 9.3 at the loch", "to pool 6/3. rel 9/3 at the loch"),
+        ("dmy", "line off, fed.\n18.3 swims", "line off, fed.\n18/3 swims"),
+        ("dmy", "died on 22.12.", "died on 22/12."),
         ("dmy", "7-22 ate 6 smelt\n7-25 swims", "22/7 ate 6 smelt\n25/7 swims"),
         ("dmy", "2025-07-02 passed hook. rel 07-05", "2025-07-02 passed hook. rel 05/07"),
         ("mdy", "10-06 rads same. 10-13 rads clear", "10/06 rads same. 10/13 rads clear"),
@@ -42,6 +44,8 @@ def test_a_diary_is_read_as_days(order, text, days):
         "9.1 at first\n4.1 later",  # a diary goes forward
         "9.1\n10.8",  # and is no longer than a stay
         "9.1 seen",
+        "tube 3.5 in, wt 1.31 (was 1.08). shank out.",
+        "fed.\nwt. 4.2 swims",
         "released 2.1 kg heavier",
         "35.2 34.1",
         "9.1. film clear\n13.1. swims",  # days as they stand: a full stop closes them

@@ -1,8 +1,8 @@
 """Days that look like values: ``9.1 film clear`` and ``07-25 released`` are days by the habit of their note.
 
 One such number alone may be a weight, a level or a span, and stays what it is unless an ending is told right before
-it (``rel 9.3``). Several that go forward as a diary does are days: they are written with a slash, in the clinic's
-order, and no offset moves.
+it (``rel 9.3``) or it opens a later line of the note. Several that go forward as a diary does are days: they are
+written with a slash, in the clinic's order, and no offset moves.
 """
 
 import itertools
@@ -13,14 +13,16 @@ from unsnag.notes.dates import When, read_when
 
 MAY_BE_SHORT = re.compile(r"\d[.-]\d")
 SHORT = re.compile(r"(?<![\w./-])(\d{1,2})([.-])(\d{1,2})(?!\w|[/-]|\.\d|%)")
-WORD_BEFORE = re.compile(r"([a-z]+)[ :]{0,2}\Z")
+WORD_BEFORE = re.compile(r"([a-z]+)[ :.]{0,2}\Z")
 WORD_BEHIND = re.compile(r" ?([a-z]+)")
+OPENS_A_LINE = re.compile(r"\n *\Z")
 HEADS = re.compile(r"(?:\A|[\n.;])\s*\Z")
 ISO = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
 DAY_FIRST, MONTH_FIRST = "dmy", "mdy"
 A_HABIT = 2
 AT_MOST_APART = 3  # months between two entries of one stay
 MONTHS = 12
+TWO_FIGURES = 2
 LONGEST = 20  # letters of a word that is looked at
 
 
@@ -69,8 +71,12 @@ def _in_order(match: re.Match, order: str) -> When | None:
 def _is_a_diary(
     folded: str, days: Sequence[re.Match], order: str, lists: Mapping[str, Collection[str]]
 ) -> bool:
-    """Days that go forward, two or more unless an ending is told, and one of them written as only days are."""
-    told = any(_word_before(folded, each) in lists["day_told_after"] for each in days)
+    """Days that go forward, two or more unless one is told as only days are, and one of them marked as a day."""
+    told = any(
+        _word_before(folded, each) in lists["day_told_after"]
+        or OPENS_A_LINE.search(folded, max(each.start() - LONGEST, 0), each.start())
+        for each in days
+    )
     is_marked = len(days) >= A_HABIT and any(_is_marked(folded, each) for each in days)
     whens = [_in_order(each, order) for each in days]
     steps = [
@@ -82,8 +88,9 @@ def _is_a_diary(
 
 
 def _is_marked(folded: str, match: re.Match) -> bool:
-    """A nought before it, or at the head of an entry."""
-    return "0" in (match[1][0], match[3][0]) or HEADS.search(folded, 0, match.start()) is not None
+    """Two figures each, one with a nought before it, or at the head of an entry."""
+    has_nought = len(match[1]) == len(match[3]) == TWO_FIGURES and "0" in (match[1][0], match[3][0])
+    return has_nought or HEADS.search(folded, 0, match.start()) is not None
 
 
 def _word_before(folded: str, match: re.Match) -> str:
