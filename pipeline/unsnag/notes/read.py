@@ -102,7 +102,7 @@ class Reader:
         doubt_what_is_seen(candidates)
         candidates = link_sites(words, _deny(candidates), self._rules)
         candidates = what_follows(words, candidates, self._rules)
-        candidates = set_days(words, candidates, days)
+        candidates = set_days(words, candidates, days, self._rules.lists)
         return settle(words, candidates, hits, self._rules)
 
 
