@@ -46,6 +46,7 @@ def test_folding_takes_case_and_accents():
         ("X-ray: no hook", "x ray no hook"),
         ("hook/line & lure", "hook and line and lure"),
         ("w/ hook", "w hook"),
+        ("s/ anzuelo, s/p sx", "sin anzuelo , s p sx"),
         ("prox. oes", "prox oes"),
         ("hook. Line", "hook . line"),
         ("hook, line", "hook , line"),

@@ -17,7 +17,7 @@ from unsnag.notes.dates import DATE, MAY_BE_DATE, read_when
 COMBINING = "\u0300"
 WORD = rf"[a-z{COMBINING}]+(?:'[a-z{COMBINING}]+)?"
 WITHOUT_DATES = (
-    rf"(?P<word>{WORD})|(?P<number>\d+(?:st|nd|rd|th)\b|\d+(?:[.,]\d+)*)"
+    rf"(?P<short>(?<![a-z])s/(?= ?[a-z]{{4}}))|(?P<word>{WORD})|(?P<number>\d+(?:st|nd|rd|th)\b|\d+(?:[.,]\d+)*)"
     r"|(?P<end>[.;!\n]+)|(?P<query>[?¿]+)|(?P<mark>[-=]+>|[^\s\w'\"“”?¿])"
 )
 TOKEN = re.compile(WITHOUT_DATES)
@@ -26,7 +26,8 @@ BARE_WORD = re.compile(WORD)
 BREAKS = (".", ",")
 REMEMBERED = 500_000
 SAID_BY = {"&": "and", "+": "and", "<": "below", ">": "above"}
-MAY_SAY = (*SAID_BY.items(), ("#", "fracture"), ("/", "and"))
+SHORT = {"s/": "sin"}  # s/ lesiones
+MAY_SAY = (*SAID_BY.items(), *SHORT.items(), ("#", "fracture"), ("/", "and"))
 SILENT = ":@%*_~^¡"
 BLANKED = "[removed]"
 SILENCE = "~" * len(BLANKED)
@@ -150,6 +151,8 @@ class Tokeniser:
         kind, token = match.lastgroup, match.group()
         if kind == "word":
             return (self._remember(token),)
+        if kind == "short":
+            return (SHORT[token],)
         if kind == "number":
             return (token,)
         if kind == "date":
