@@ -104,6 +104,14 @@ def test_a_strategy_nobody_could_follow_has_no_curve():
     assert np.isnan(estimate(trial)).all()
 
 
+@pytest.mark.filterwarnings("error")
+def test_weights_that_outgrow_all_numbers_leave_no_curve_and_no_warning():
+    endless = running_product((1, 3), np.array([0, 0, 0]), np.arange(3), np.full(3, 1e200))
+    np.testing.assert_array_equal(endless, [[1e200, np.inf, np.inf]])
+    curve = weighted_incidence(endless, np.array([2]), np.array([0]), np.ones(1))
+    assert np.isnan(curve[1:]).all() and not np.isnan(curve[0]).any()
+
+
 def test_staying_weight_works_from_the_next_day_by_hand():
     weight = staying_weight((2, 3), np.array([0, 0, 1]), np.array([0, 1, 0]), np.array([0.5, 0.2, 0.0]))
     np.testing.assert_allclose(weight, [[1, 2, 2.5], [1, 1, 1]])

@@ -40,6 +40,7 @@ def _aalen_johansen(at_risk, ended):
         before = np.concatenate([np.ones_like(left[:, :1]), left[:, :-1]], axis=-1)
         # Of the few that may be left when nobody is in view any more, the last figures are the best that is known.
         hazard[nobody & (before > NEGLIGIBLE)] = np.nan
+        hazard[np.isinf(at_risk)] = np.nan  # weights that outgrew all numbers: no share of them can be told
         return np.cumsum(before[..., None] * hazard, axis=-2)
 
 

@@ -105,7 +105,10 @@ def clone_weights(trial, counts=None):
     if trial.loss is not None:
         staying *= staying_weight(shape, trial.loss.case, trial.loss.day, chance["loss"])
     for strategy in trial.strategies:
-        yield staying * _compatible(trial, strategy, chance, by_means)
+        # In a resampling where a decision was all but certain weights may outgrow all numbers: then it has no curve.
+        with np.errstate(over="ignore", invalid="ignore"):
+            weight = staying * _compatible(trial, strategy, chance, by_means)
+        yield weight
 
 
 def final_weights(trial):

@@ -17,13 +17,14 @@ def decision_ratio(target, chance, happened):
     return np.where(np.isnan(target), 1.0, ratio)
 
 
+@np.errstate(over="ignore")
 def running_product(shape, case, day, ratio):
     """Product of daily factors from day 0 to each day.
 
     shape     : (n, days)
     case, day : int arrays (r,), where the factors stand; elsewhere the weight rests
     ratio     : float array (r,)
-    Returns     float array (n, days)
+    Returns     float array (n, days); infinite where the factors outgrow all numbers
     """
     # A day's factors lie side by side, so that a day is one pass over all animals: five times faster than cumprod.
     product = np.ones(shape[::-1])
