@@ -112,6 +112,13 @@ def test_weights_that_outgrow_all_numbers_leave_no_curve_and_no_warning():
     assert np.isnan(curve[1:]).all() and not np.isnan(curve[0]).any()
 
 
+def test_an_animal_that_was_not_drawn_weighs_nothing():
+    trial = four_animals({"s": {"kind": "watch_at_least", "days": 1}})
+    drawn = np.array([1, 2, 0, 1])
+    weight = next(clone_weights(trial, drawn))
+    assert (weight[2] == 0).all() and (weight[[1, 3]] > 1).all()
+
+
 def test_staying_weight_works_from_the_next_day_by_hand():
     weight = staying_weight((2, 3), np.array([0, 0, 1]), np.array([0, 1, 0]), np.array([0.5, 0.2, 0.0]))
     np.testing.assert_allclose(weight, [[1, 2, 2.5], [1, 1, 1]])

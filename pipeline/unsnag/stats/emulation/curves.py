@@ -22,7 +22,8 @@ def weighted_incidence(weight, end_day, ending, counts, endings=4):
     many = np.atleast_2d(counts)
     seen = np.flatnonzero(ending >= 0)
     place = end_day[seen] * endings + ending[seen]
-    share = weight[seen, end_day[seen]] * many[:, seen]
+    with np.errstate(invalid="ignore"):  # none of an endless weight: no number, and no curve
+        share = weight[seen, end_day[seen]] * many[:, seen]
     shape = (len(many), weight.shape[1], endings)
     place = (place + np.arange(len(many))[:, None] * shape[1] * endings).ravel()
     ended = np.bincount(place, share.ravel(), minlength=np.prod(shape)).reshape(shape)
