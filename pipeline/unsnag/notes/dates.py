@@ -37,7 +37,7 @@ DATE = (
     r"|\d{1,2}\.\d{1,2}\.(?:\d{4}|\d{2})(?!\d)|\d{1,2}/\d{1,2}\b(?!/)"
     r"|(?:\A|(?<=\n)|(?<=[.;,] ))\d{1,2}\.\d{1,2}\.(?= )"  # heads an entry; elsewhere it may be a value
     rf"|(?:{_SPAN})?{_DAY}[ /-]?(?:of |de )?{MONTH}(?:[ /-]?(?:del? )?{_YEAR})?"
-    rf"|{MONTH} {_DAY}\b(?:,? \d{{4}}\b)?"
+    rf"|{MONTH} {_DAY}\b(?![/.]\d)(?:,? \d{{4}}\b)?"  # DIC 11/11: died in care on a day of November
     r"|(?:days? ?|dia |d)\d{1,3}\b(?! of|[/.-]\d)"
     r")"
 )
