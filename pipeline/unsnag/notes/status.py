@@ -116,16 +116,16 @@ def _settle(
     in_doubt: Iterable[tuple[Candidate, CueHit | None]],
     settling: Sequence[CueHit],
 ) -> None:
-    """Deny what is doubted or told and not borne out, unless tackle was seen inside or taken out before that."""
+    """Deny what is doubted or told and not borne out, unless it was seen inside or taken out before that."""
     films = [each for each in candidates if each.code == "radiograph" and each.status == "present"]
     clear = [each for each in candidates if each.code == "gear_not_seen" and _on_a_film(each, films, words)]
-    if not settling and not clear:
-        return
-    seen = min((each.first for each in candidates if _affirms(each)), default=len(words.words))
     for candidate, teller in in_doubt:
         concerning = [hit for hit in settling if candidate.last < hit.last and _concerns(hit.cue, candidate)]
-        found = [hit for hit in concerning if hit.cue.sets == "absent"]
+        found: list[Candidate | CueHit] = [hit for hit in concerning if hit.cue.sets == "absent"]
         found += [each for each in clear if candidate.last < each.last and candidate.code in FILMED]
+        found += [each for each in candidates if _denies(each, candidate)]
+        affirming = [each.first for each in candidates if _affirms(each, candidates, candidate)]
+        seen = min(affirming, default=len(words.words))
         hit = min((hit for hit in found if hit.first <= seen), key=_start, default=None)
         if hit is None:
             continue
@@ -136,7 +136,7 @@ def _settle(
             _set(candidate, hit, words)
         else:
             candidate.status = "absent"
-            candidate.reasons.append("the film shows none of it")
+            candidate.reasons.append(f"'{words.said(hit.first, hit.last)}' does not bear it out")
 
 
 def _start(hit: Candidate | CueHit) -> int:
@@ -150,8 +150,20 @@ def _on_a_film(finding: Candidate, films: Iterable[Candidate], words: Words) -> 
     )
 
 
-def _affirms(candidate: Candidate) -> bool:
-    return candidate.code in AFFIRMED and candidate.status == "present"
+def _denies(other: Candidate, candidate: Candidate) -> bool:
+    """A later denial in a rule's own words, or lead of which the note says that it is none."""
+    if candidate.axis == other.axis == "lead":
+        return other.code == "no"
+    is_denial = other.status == "absent" and other.rule.denied == "itself"
+    return is_denial and other.code == candidate.code and candidate.last <= other.first
+
+
+def _affirms(other: Candidate, candidates: Sequence[Candidate], candidate: Candidate) -> bool:
+    """Tackle taken out, or seen inside, if what is seen is not another kind of tackle."""
+    if other.code not in AFFIRMED or other.status != "present":
+        return False
+    named = {each.code for each in candidates if each.axis == candidate.axis == "gear" and each.overlaps(other)}
+    return not named or candidate.code in named
 
 
 def _concerns(cue: Cue, candidate: Candidate) -> bool:
