@@ -159,8 +159,8 @@ def _denies(other: Candidate, candidate: Candidate) -> bool:
 
 
 def _affirms(other: Candidate, candidates: Sequence[Candidate], candidate: Candidate) -> bool:
-    """Tackle taken out, or seen inside, if what is seen is not another kind of tackle."""
-    if other.code not in AFFIRMED or other.status != "present":
+    """Tackle taken out, by whomever, or seen inside, if what is seen is not another kind of tackle."""
+    if other.code not in AFFIRMED or other.status not in ("present", "history"):
         return False
     named = {each.code for each in candidates if each.axis == candidate.axis == "gear" and each.overlaps(other)}
     return not named or candidate.code in named
