@@ -68,6 +68,12 @@ def test_words_that_look_like_tackle_and_are_not(text):
         ("previous fishing line injury", {"line": "history"}),
         ("hook? No, hook confirmed by film", {"hook": "present"}),
         ("no hook but line in beak", {"hook": "absent", "line": "present"}),
+        ("?hook. XR clear.", {"hook": "absent"}),
+        ("?hook. XR clear, can't rule it out.", {"hook": "uncertain"}),
+        ("Caller says hook in foot. Removed. XR clear.", {"hook": "present"}),
+        ("Caller says hook in foot. Caught, no hook.", {"hook": "absent"}),
+        ("She said it ate a hook. XR shows just a sinker. No hook.", {"hook": "absent", "sinker": "present"}),
+        ("The gull from May (hook in the leg) is back.", {"hook": "history"}),
     ],
 )
 def test_denial_doubt_and_history(text, gear):

@@ -3,6 +3,10 @@
 The scheme (cue words with a direction and a reach, stopped by ``but`` and by the end of the sentence) is that
 of Chapman et al. (2001), J Biomed Inform 34:301-310, and Harkema et al. (2009), J Biomed Inform 42:839-851
 (both from memory).
+
+A doubt that the rest of the note settles is no doubt (``?hook. XR clear.``), nor is what somebody else told and nobody
+found (``caller says hook in foot. Caught, no hook.``). Cues that cross ``told`` mark what others told and change
+nothing; those that cross ``doubt`` deny what is doubted or told before them, however far, or say that it stays open.
 """
 
 from collections.abc import Callable, Iterable, Sequence
@@ -15,6 +19,13 @@ STRONGEST_FIRST = ("absent", "history", "uncertain")
 NEXT_WORD = 1
 LIST_GOES_ON = 3
 UNDENIABLE = ("ignore", "itself")
+TOLD, DOUBT = "told", "doubt"
+AFFIRMED = {
+    "gear_in_place", "gear_unmoved", "gear_moved", "gear_passed", "manual_removal", "endoscopic_retrieval",
+    "barb_cut_and_backed_out", "pushed_through", "gastric_lavage", "surgery_oesophagotomy", "surgery_coeliotomy",
+    "surgery_other",
+}  # fmt: skip
+FILMED = {"hook", "lure", "sinker", "swivel_or_leader", "unspecified_tackle", "ingested"}
 
 
 class StatusReader:
@@ -32,19 +43,26 @@ class StatusReader:
             "list": self._within_list,
             "sentence": self._anywhere,
             "note": self._anywhere,
+            TOLD: self._anywhere,
         }
 
     def read(self, words: Words, candidates: Sequence[Candidate], hits: Iterable[CueHit]) -> None:
         """Give every candidate its status; ``reasons`` says which word it rests on."""
         occupied = {word for each in candidates for word in range(each.first, each.last)}
         hits = [hit for hit in hits if hit.cue.sets in STRONGEST_FIRST]
+        told = [hit for hit in hits if hit.cue.crosses == TOLD]
+        settling = [hit for hit in hits if hit.cue.crosses == DOUBT]
+        hits = [hit for hit in hits if hit.cue.crosses not in (TOLD, DOUBT)]
+        in_doubt = []
         for candidate in candidates:
             reaching = [hit for hit in hits if self._reaches(hit, candidate, words, occupied)]
             if reaching:
                 strongest = min(reaching, key=lambda hit: STRONGEST_FIRST.index(hit.cue.sets))
-                candidate.status = strongest.cue.sets
-                said = words.said(strongest.first, strongest.last)
-                candidate.reasons.append(f"'{said}': {strongest.cue.why} ({strongest.cue.id})")
+                _set(candidate, strongest, words)
+            teller = next((hit for hit in told if self._reaches(hit, candidate, words, occupied)), None)
+            if candidate.status == "uncertain" or (teller and candidate.status == "present"):
+                in_doubt.append((candidate, teller))
+        _settle(words, candidates, in_doubt, settling)
 
     def _reaches(self, hit: CueHit, candidate: Candidate, words: Words, occupied: set[int]) -> bool:
         if not _concerns(hit.cue, candidate):
@@ -81,6 +99,71 @@ class StatusReader:
         )
         around = words.words[first : candidate.last + LIST_GOES_ON]
         return members and not self._or_words.isdisjoint(around)
+
+
+def _set(candidate: Candidate, hit: CueHit, words: Words) -> None:
+    candidate.status = hit.cue.sets
+    candidate.reasons.append(_reason(hit, words))
+
+
+def _reason(hit: CueHit, words: Words) -> str:
+    return f"'{words.said(hit.first, hit.last)}': {hit.cue.why} ({hit.cue.id})"
+
+
+def _settle(
+    words: Words,
+    candidates: Sequence[Candidate],
+    in_doubt: Iterable[tuple[Candidate, CueHit | None]],
+    settling: Sequence[CueHit],
+) -> None:
+    """Deny what is doubted or told and not borne out, unless it was seen inside or taken out before that."""
+    films = [each for each in candidates if each.code == "radiograph" and each.status == "present"]
+    clear = [each for each in candidates if each.code == "gear_not_seen" and _on_a_film(each, films, words)]
+    for candidate, teller in in_doubt:
+        concerning = [hit for hit in settling if candidate.last < hit.last and _concerns(hit.cue, candidate)]
+        found: list[Candidate | CueHit] = [hit for hit in concerning if hit.cue.sets == "absent"]
+        found += [each for each in clear if candidate.last < each.last and candidate.code in FILMED]
+        found += [each for each in candidates if _denies(each, candidate)]
+        affirming = [each.first for each in candidates if _affirms(each, candidates, candidate)]
+        seen = min(affirming, default=len(words.words))
+        hit = min((hit for hit in found if hit.first <= seen), key=_start, default=None)
+        if hit is None:
+            continue
+        if teller:
+            candidate.reasons.append(_reason(teller, words))
+        hit = next((hit for hit in concerning if hit.cue.sets == "uncertain"), hit)
+        if isinstance(hit, CueHit):
+            _set(candidate, hit, words)
+        else:
+            candidate.status = "absent"
+            candidate.reasons.append(f"'{words.said(hit.first, hit.last)}' does not bear it out")
+
+
+def _start(hit: Candidate | CueHit) -> int:
+    return hit.first
+
+
+def _on_a_film(finding: Candidate, films: Iterable[Candidate], words: Words) -> bool:
+    first, last = words.sentence(finding.first)
+    return finding.status == "present" and any(
+        finding.overlaps(film) or first <= film.first < last for film in films
+    )
+
+
+def _denies(other: Candidate, candidate: Candidate) -> bool:
+    """A later denial in a rule's own words, or lead of which the note says that it is none."""
+    if candidate.axis == other.axis == "lead":
+        return other.code == "no"
+    is_denial = other.status == "absent" and other.rule.denied == "itself"
+    return is_denial and other.code == candidate.code and candidate.last <= other.first
+
+
+def _affirms(other: Candidate, candidates: Sequence[Candidate], candidate: Candidate) -> bool:
+    """Tackle taken out, by whomever, or seen inside, if what is seen is not another kind of tackle."""
+    if other.code not in AFFIRMED or other.status not in ("present", "history"):
+        return False
+    named = {each.code for each in candidates if each.axis == candidate.axis == "gear" and each.overlaps(other)}
+    return not named or candidate.code in named
 
 
 def _concerns(cue: Cue, candidate: Candidate) -> bool:
