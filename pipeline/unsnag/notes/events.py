@@ -20,7 +20,7 @@ def settle(
     """The candidates that stay, with their results."""
     sentences = _sentence_numbers(words)
     _see_movement(candidates, sentences)
-    candidates = _same_method(candidates, sentences, rules)
+    candidates = _without_plans_carried_out(_same_method(candidates, sentences, rules))
     _set_results(words, candidates, [hit for hit in hits if hit.cue.sets in RESULTS], rules)
     return [each for each in candidates if not _says_less(words, each, candidates, sentences, rules)]
 
@@ -98,6 +98,22 @@ def _same_method(candidates: list[Candidate], sentences: list[int], rules: Rules
             each.reasons.append("an attempt of the kind told before")
         kept.append(each)
     return kept
+
+
+def _without_plans_carried_out(candidates: list[Candidate]) -> list[Candidate]:
+    """``Scope tomorrow. 4/10 scoped, hook out``: what was planned and is done later is told once, as done."""
+    done = [each for each in candidates if each.axis == "procedure" and each.status in DONE]
+    return [
+        each
+        for each in candidates
+        if each.axis != "procedure"
+        or each.status != "uncertain"
+        or not any(each.last <= other.first and _carries_out(each, other) for other in done)
+    ]
+
+
+def _carries_out(plan: Candidate, act: Candidate) -> bool:
+    return act.code == plan.code or act.code in plan.rule.yields_to
 
 
 def _see_movement(candidates: Sequence[Candidate], sentences: list[int]) -> None:
