@@ -92,12 +92,19 @@ def _same_method(candidates: list[Candidate], sentences: list[int], rules: Rules
     for each in candidates:
         if each.rule.id == AGAIN:
             before = [other for other in named if other.first < each.first]
-            if not before or any(sentences[other.first] == sentences[each.first] for other in named):
+            if not before or any(_names_method(other, each, before[-1], sentences) for other in named):
                 continue
             each.code = before[-1].code
             each.reasons.append("an attempt of the kind told before")
         kept.append(each)
     return kept
+
+
+def _names_method(other: Candidate, again: Candidate, before: Candidate, sentences: list[int]) -> bool:
+    """Whether the sentence itself says how it was tried: not by ``out`` alone, which the way told before explains."""
+    return (
+        sentences[other.first] == sentences[again.first] and before.code not in other.rule.yields_to
+    )
 
 
 def _without_plans_carried_out(candidates: list[Candidate]) -> list[Candidate]:
@@ -108,12 +115,13 @@ def _without_plans_carried_out(candidates: list[Candidate]) -> list[Candidate]:
         for each in candidates
         if each.axis != "procedure"
         or each.status != "uncertain"
-        or not any(each.last <= other.first and _carries_out(each, other) for other in done)
+        or not any(_carries_out(each, other) for other in done)
     ]
 
 
 def _carries_out(plan: Candidate, act: Candidate) -> bool:
-    return act.code == plan.code or act.code in plan.rule.yields_to
+    is_same = act.code == plan.code or act.code in plan.rule.yields_to
+    return is_same and plan.last <= act.first and plan.when in (None, act.when)
 
 
 def _see_movement(candidates: Sequence[Candidate], sentences: list[int]) -> None:
