@@ -9,6 +9,7 @@ from unsnag.notes.tokens import BREAKS, Words
 NEIGHBOURING = 1
 BAD_NEWS = ("failed", "abandoned")
 DONE = ("present",)
+TOLD = (*DONE, "history")
 AGAIN = "tried_again"  # the rule that names no method
 WORST_FIRST = ("abandoned", "partial", "failed", "success")
 DOWNWARDS = ("mouth", "throat_glottis", "oesophagus", "crop", "stomach", "gizzard", "intestine", "cloaca")
@@ -150,7 +151,7 @@ def _set_results(words: Words, candidates: Sequence[Candidate], hits: list[CueHi
     """The worst that is said of an attempt; without a word of it, what the rule itself says."""
     attempts = [each for each in candidates if each.axis == "procedure" and each.code in rules.attempts]
     for attempt in attempts:
-        if attempt.status not in DONE:
+        if attempt.status not in TOLD:
             attempt.result = None
             continue
         near = [hit for hit in hits if _tells_of(hit, attempt, attempts, words)]
@@ -172,7 +173,9 @@ def _tells_of(hit: CueHit, attempt: Candidate, attempts: Iterable[Candidate], wo
     others = (each for each in attempts if attempt.last <= each.first <= hit.first)
     if not all(is_bad and _tells_less(each, attempt) for each in others) or _next_entry(between):
         return False
-    return between.count(".") <= is_bad
+    # What says by itself that it came off is not undone by what fails in the sentence that follows.
+    goes_on = hit.cue.crosses == "note" or (is_bad and attempt.rule.result != "success")
+    return between.count(".") <= goes_on
 
 
 def _tells_less(one: Candidate, other: Candidate) -> bool:
