@@ -103,9 +103,7 @@ def _same_method(candidates: list[Candidate], sentences: list[int], rules: Rules
 
 def _names_method(other: Candidate, again: Candidate, before: Candidate, sentences: list[int]) -> bool:
     """Whether the sentence itself says how it was tried: not by ``out`` alone, which the way told before explains."""
-    return (
-        sentences[other.first] == sentences[again.first] and before.code not in other.rule.yields_to
-    )
+    return sentences[other.first] == sentences[again.first] and before.code not in other.rule.yields_to
 
 
 def _without_plans_carried_out(candidates: list[Candidate]) -> list[Candidate]:
