@@ -9,6 +9,7 @@ from unsnag.notes.tokens import BREAKS, Words
 NEIGHBOURING = 1
 BAD_NEWS = ("failed", "abandoned")
 DONE = ("present",)
+TOLD = (*DONE, "history")
 AGAIN = "tried_again"  # the rule that names no method
 WORST_FIRST = ("abandoned", "partial", "failed", "success")
 DOWNWARDS = ("mouth", "throat_glottis", "oesophagus", "crop", "stomach", "gizzard", "intestine", "cloaca")
@@ -20,7 +21,7 @@ def settle(
     """The candidates that stay, with their results."""
     sentences = _sentence_numbers(words)
     _see_movement(candidates, sentences)
-    candidates = _same_method(candidates, sentences, rules)
+    candidates = _without_plans_carried_out(_same_method(candidates, sentences, rules))
     _set_results(words, candidates, [hit for hit in hits if hit.cue.sets in RESULTS], rules)
     return [each for each in candidates if not _says_less(words, each, candidates, sentences, rules)]
 
@@ -92,12 +93,34 @@ def _same_method(candidates: list[Candidate], sentences: list[int], rules: Rules
     for each in candidates:
         if each.rule.id == AGAIN:
             before = [other for other in named if other.first < each.first]
-            if not before or any(sentences[other.first] == sentences[each.first] for other in named):
+            if not before or any(_names_method(other, each, before[-1], sentences) for other in named):
                 continue
             each.code = before[-1].code
             each.reasons.append("an attempt of the kind told before")
         kept.append(each)
     return kept
+
+
+def _names_method(other: Candidate, again: Candidate, before: Candidate, sentences: list[int]) -> bool:
+    """Whether the sentence itself says how it was tried: not by ``out`` alone, which the way told before explains."""
+    return sentences[other.first] == sentences[again.first] and before.code not in other.rule.yields_to
+
+
+def _without_plans_carried_out(candidates: list[Candidate]) -> list[Candidate]:
+    """``Scope tomorrow. 4/10 scoped, hook out``: what was planned and is done later is told once, as done."""
+    done = [each for each in candidates if each.axis == "procedure" and each.status in DONE]
+    return [
+        each
+        for each in candidates
+        if each.axis != "procedure"
+        or each.status != "uncertain"
+        or not any(_carries_out(each, other) for other in done)
+    ]
+
+
+def _carries_out(plan: Candidate, act: Candidate) -> bool:
+    is_same = act.code == plan.code or act.code in plan.rule.yields_to
+    return is_same and plan.last <= act.first and plan.when in (None, act.when)
 
 
 def _see_movement(candidates: Sequence[Candidate], sentences: list[int]) -> None:
@@ -126,7 +149,7 @@ def _set_results(words: Words, candidates: Sequence[Candidate], hits: list[CueHi
     """The worst that is said of an attempt; without a word of it, what the rule itself says."""
     attempts = [each for each in candidates if each.axis == "procedure" and each.code in rules.attempts]
     for attempt in attempts:
-        if attempt.status not in DONE:
+        if attempt.status not in TOLD:
             attempt.result = None
             continue
         near = [hit for hit in hits if _tells_of(hit, attempt, attempts, words)]
@@ -148,7 +171,9 @@ def _tells_of(hit: CueHit, attempt: Candidate, attempts: Iterable[Candidate], wo
     others = (each for each in attempts if attempt.last <= each.first <= hit.first)
     if not all(is_bad and _tells_less(each, attempt) for each in others) or _next_entry(between):
         return False
-    return between.count(".") <= is_bad
+    # What says by itself that it came off is not undone by what fails in the sentence that follows.
+    goes_on = hit.cue.crosses == "note" or (is_bad and attempt.rule.result != "success")
+    return between.count(".") <= goes_on
 
 
 def _tells_less(one: Candidate, other: Candidate) -> bool:
