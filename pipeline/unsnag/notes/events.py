@@ -10,6 +10,7 @@ NEIGHBOURING = 1
 BAD_NEWS = ("failed", "abandoned")
 DONE = ("present",)
 TOLD = (*DONE, "history")
+PLANNED = ("procedure", "outcome")
 AGAIN = "tried_again"  # the rule that names no method
 WORST_FIRST = ("abandoned", "partial", "failed", "success")
 DOWNWARDS = ("mouth", "throat_glottis", "oesophagus", "crop", "stomach", "gizzard", "intestine", "cloaca")
@@ -108,11 +109,11 @@ def _names_method(other: Candidate, again: Candidate, before: Candidate, sentenc
 
 def _without_plans_carried_out(candidates: list[Candidate]) -> list[Candidate]:
     """``Scope tomorrow. 4/10 scoped, hook out``: what was planned and is done later is told once, as done."""
-    done = [each for each in candidates if each.axis == "procedure" and each.status in DONE]
+    done = [each for each in candidates if each.axis in PLANNED and each.status in DONE]
     return [
         each
         for each in candidates
-        if each.axis != "procedure"
+        if each.axis not in PLANNED
         or each.status != "uncertain"
         or not any(_carries_out(each, other) for other in done)
     ]
