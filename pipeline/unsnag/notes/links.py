@@ -18,7 +18,8 @@ SWALLOWED = WITH_A_POINT | {"line", "sinker", "swivel_or_leader", "unspecified_t
 NOT_EMBEDDED_IN = {"shell", "cloaca"}
 FELT_FROM_OUTSIDE = "neck"
 BLAMED_ON_A_SITE = {"gear", "injury", "line_trailing", "helper"}
-GOES_ROUND = {"net", "rope_or_twine", "wrapper"}
+WRAPPER = "wrapper"  # string, straps and bags: what lies round an animal and is no tackle
+GOES_ROUND = {"net", "rope_or_twine", WRAPPER}
 LIMBS = {"neck", "wing", "flipper", "foot_or_leg", "body_wall", "tail"}
 LIMBS_AND_HEAD = {*LIMBS, "head", "beak_or_jaw"}
 HELD_BY_A_LINE = {"neck", "wing", "flipper", "foot_or_leg"}
@@ -27,13 +28,41 @@ ON_A_LIMB = {
     "two", "old", "fine", "still", "en", "la", "el", "las", "los", "ambas", "ambos", "dos", "entre", "over", "across",
 }  # fmt: skip
 COATS = {"feathers", "fur", "plumage", "down"}
-HANGING = {"hanging", "dangling", "out", "trailing"}
+HANGING = {"hanging", "dangling"}
+LINE_LEAVES_BY = {"mouth", "boca"}
 ROUND_IT = {"round", "around", "alrededor"}
-LEADING_OUT = {"from", "out", "hanging", "trailing", "dangling", "protruding", "fuera", "saliendo", "colgando"}
-LENGTHS = {"short", "long", "about", "cm", "m", "ft", "foot", "in", "inch", "inches", "metre", "metres", "length", "heavy"}
+LEADING_OUT = {
+    "from",
+    "out",
+    "hanging",
+    "trailing",
+    "dangling",
+    "protruding",
+    "fuera",
+    "saliendo",
+    "colgando",
+}
+LENGTHS = {
+    "short", "long", "about", "cm", "m", "ft", "foot", "in", "inch", "inches", "metre", "metres", "length", "heavy",
+}  # fmt: skip
 INTO = {"in", "into", "through", "thru", "en", "por"}
-BREAKS_OFF = {"gone", "longer", "colgando", "burn", "burns", "injury", "wound", "cut", "mark", "marks", "scar", "stump"}
-SAYS_NO_PLACE = {"lead_poisoning", "none_found", "no"}
+BREAKS_OFF = {
+    "gone",
+    "longer",
+    "colgando",
+    "burn",
+    "burns",
+    "injury",
+    "wound",
+    "cut",
+    "mark",
+    "marks",
+    "scar",
+    "stump",
+    "swallowed",
+    "tragado",
+}
+SAYS_NO_PLACE = {"lead_poisoning", "none_found", "no", WRAPPER}
 LOST = "part_missing"  # lost long ago, missing still
 JOINS_PLACES = {
     ",", "and", "y", "e", "both", "one", "the", "its", "his", "her", "in", "inside", "on", "of", "l", "r", "left",
@@ -131,6 +160,7 @@ def _follows(
         gear.code in WITH_A_POINT
         and not _only_felt_there(site, candidates, rules)
         and _sits_there(gear, site, words)
+        and not _deep_between(gear, site, candidates, rules)
     ):
         rule = SHALLOW
     else:
@@ -191,7 +221,9 @@ def _point_beside(
     points = [each for each in named_gear if each.code in WITH_A_POINT and each.status != "absent"]
     for point in points:
         first, last = sorted((point, gear), key=lambda each: each.first)
-        if {word for word in words.words[first.last : last.first] if not word[0].isdigit()} <= joining | named:
+        if {
+            word for word in words.words[first.last : last.first] if not word[0].isdigit()
+        } <= joining | named:
             return point
     return None
 
@@ -201,14 +233,13 @@ def _leads_out(gear: Candidate, site: Candidate, words: Words) -> bool:
     return gear.code not in WITH_A_POINT and not LEADING_OUT.isdisjoint(words.words[gear.last : site.first])
 
 
-def _sits_there(
-    gear: Candidate, site: Candidate, words: Words, round_it: Collection[str] = ROUND_IT
-) -> bool:
+def _sits_there(gear: Candidate, site: Candidate, words: Words, round_it: Collection[str] = ROUND_IT) -> bool:
     """Not ``hook hanging from bill``, a mark of a hook, nor ``line cut at the mouth and hook left``."""
     first, last = sorted((gear, site), key=lambda each: each.first)
     between = words.words[first.last : last.first]
     parted = BREAKS_OFF | COATS | set(round_it) if gear is first else BREAKS_OFF | {",", "and", "y"}
-    hangs = "from" in between and not HANGING.isdisjoint(between)
+    may_hang = gear.code != "lure" or words.words[site.first] in LINE_LEAVES_BY
+    hangs = may_hang and not HANGING.isdisjoint(between) and not {"from", "out"}.isdisjoint(between)
     in_skin = words.words[site.last] not in COATS
     return gear.rule.status == "present" and parted.isdisjoint(between) and not hangs and in_skin
 
@@ -222,6 +253,14 @@ def _within_the_neck(
     first, last = words.sentence(site.first)
     is_felt = not set(rules.lists["felt"]).isdisjoint(words.words[first:last])
     return is_felt or any(each.code in SEEN_INSIDE and each.overlaps(gear) for each in candidates)
+
+
+def _deep_between(gear: Candidate, site: Candidate, candidates: Iterable[Candidate], rules: Rules) -> bool:
+    """``hook in gizzard, film of the wing``: it is said to be in the gizzard."""
+    return any(
+        each.axis == "body_site" and each.code in rules.deep_sites and gear.last <= each.first < site.first
+        for each in candidates
+    )
 
 
 def _only_felt_there(site: Candidate, candidates: Sequence[Candidate], rules: Rules) -> bool:
