@@ -96,6 +96,7 @@ def link_sites(words: Words, candidates: Sequence[Candidate], rules: Rules) -> l
             at = last[1]
             blamed = _nearest(at, ailing, words)
         if blamed is None:
+            kept += _goes_round(candidate, candidates, words)  # a strap is told of, but not where tackle sits
             continue
         last = candidate, at
         if blamed.status == "history" and blamed.rule.id != LOST:
