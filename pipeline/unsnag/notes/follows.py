@@ -12,6 +12,8 @@ CAUSES = {
     "constricting", "gear_passed", "gear_not_seen", "gastric_lavage", "external_wound", "radiograph", "yes",
 }  # fmt: skip
 FILM_FINDINGS = SEEN_INSIDE | {"gear_not_seen"}
+CAUGHT = {"hooked_shallow", "hook_stuck", "hook_lodged"}
+DROPPED = {"off", "fell", "fallen", "dropped", "caido", "solto", "cayo"}
 TAKEN_OFF = {"disentangling"}  # the attempt that takes nothing out of the animal
 
 
@@ -29,6 +31,7 @@ CLEAR = _following("film_without", "finding", "gear_not_seen", "the film shows n
 
 def what_follows(words: Words, candidates: list[Candidate], rules: Rules) -> list[Candidate]:
     """The candidates with those that follow from them, without findings on films that are still to be taken."""
+    candidates = [each for each in candidates if not _said_of_a_swallowed_one(each, candidates, words, rules)]
     if CAUSES.isdisjoint([each.code for each in candidates]):
         return candidates
     taken = [each for each in candidates if not _on_no_film(each, candidates)]
@@ -38,7 +41,7 @@ def what_follows(words: Words, candidates: list[Candidate], rules: Rules) -> lis
         for each in taken
         for made in (
             _wrapped(each),
-            _swallowed(each, taken),
+            _swallowed(each, taken, words),
             _hangs_below(each, taken, words),
             _clear(each, taken, words),
             _gone_unaided(each, taken, words, rules),
@@ -61,6 +64,20 @@ def _from(rule: Rule, source: Candidate) -> Candidate:
     return Candidate(rule, source.first, source.last, rule.axis, rule.code, source.status, said)
 
 
+def _said_of_a_swallowed_one(
+    hooked: Candidate, candidates: Sequence[Candidate], words: Words, rules: Rules
+) -> bool:
+    """``hooked``, ``hook embedded`` without a place on the outside, of an animal that has swallowed its hook."""
+    if hooked.code != "embedded" or hooked.rule.id not in CAUGHT:
+        return False
+    first, last = words.sentence(hooked.first)
+    outside = any(
+        each.axis == "body_site" and each.code not in rules.deep_sites and first <= each.first < last
+        for each in candidates
+    )
+    return not outside and any(each.code == "ingested" and each.status == "present" for each in candidates)
+
+
 def _unhurt(denial: Candidate, candidates: Iterable[Candidate]) -> Candidate | None:
     """``No wounds`` of an animal of which no other injury is told says that none was found, and no more."""
     is_denied = denial.code == "external_wound" and denial.rule.denied == "itself"
@@ -81,9 +98,12 @@ def _wrapped(cause: Candidate) -> Candidate | None:
     return _from(ENTANGLED, cause) if is_cause else None
 
 
-def _swallowed(cause: Candidate, candidates: Iterable[Candidate]) -> Candidate | None:
-    """A hook that fell out of the skin by itself had not been swallowed."""
+def _swallowed(cause: Candidate, candidates: Sequence[Candidate], words: Words) -> Candidate | None:
+    """A hook that fell out of the skin by itself had not been swallowed, nor has a stomach been flushed of food."""
     is_cause = cause.code in ("gear_passed", "gastric_lavage") and cause.status == "present"
+    if is_cause and cause.code == "gastric_lavage":
+        is_cause = any(each.axis == "gear" and each.status == "present" for each in candidates)
+    is_cause = is_cause and DROPPED.isdisjoint(words.words[cause.first : cause.last])
     return (
         _from(INGESTED, cause) if is_cause and all(each.code != "embedded" for each in candidates) else None
     )

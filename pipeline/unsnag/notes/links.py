@@ -3,7 +3,7 @@
 Where tackle sits says how it injures: a hook in the stomach was swallowed, a hook in the wing is embedded.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 from unsnag.notes.match import Candidate
 from unsnag.notes.rules import HELPER, Rule, Rules
@@ -18,13 +18,51 @@ SWALLOWED = WITH_A_POINT | {"line", "sinker", "swivel_or_leader", "unspecified_t
 NOT_EMBEDDED_IN = {"shell", "cloaca"}
 FELT_FROM_OUTSIDE = "neck"
 BLAMED_ON_A_SITE = {"gear", "injury", "line_trailing", "helper"}
-GOES_ROUND = {"net", "rope_or_twine"}
+WRAPPER = "wrapper"  # string, straps and bags: what lies round an animal and is no tackle
+GOES_ROUND = {"net", "rope_or_twine", WRAPPER}
 LIMBS = {"neck", "wing", "flipper", "foot_or_leg", "body_wall", "tail"}
+LIMBS_AND_HEAD = {*LIMBS, "head", "beak_or_jaw"}
+HELD_BY_A_LINE = {"neck", "wing", "flipper", "foot_or_leg"}
+ON_A_LIMB = {
+    "on", "at", "l", "r", "left", "right", "both", "all", "the", "its", "his", "her", "one", "and", "btw", "between",
+    "two", "old", "fine", "still", "en", "la", "el", "las", "los", "ambas", "ambos", "dos", "entre", "over", "across",
+}  # fmt: skip
 COATS = {"feathers", "fur", "plumage", "down"}
 HANGING = {"hanging", "dangling"}
+LINE_LEAVES_BY = {"mouth", "boca"}
+ROUND_IT = {"round", "around", "alrededor"}
+LEADING_OUT = {
+    "from",
+    "out",
+    "hanging",
+    "trailing",
+    "dangling",
+    "protruding",
+    "fuera",
+    "saliendo",
+    "colgando",
+}
+LENGTHS = {
+    "short", "long", "about", "cm", "m", "ft", "foot", "in", "inch", "inches", "metre", "metres", "length", "heavy",
+}  # fmt: skip
 INTO = {"in", "into", "through", "thru", "en", "por"}
-BREAKS_OFF = {"gone", "longer", "colgando", "burn", "burns", "injury", "wound", "cut"}
-SAYS_NO_PLACE = {"lead_poisoning", "none_found", "no"}
+BREAKS_OFF = {
+    "gone",
+    "longer",
+    "colgando",
+    "burn",
+    "burns",
+    "injury",
+    "wound",
+    "cut",
+    "mark",
+    "marks",
+    "scar",
+    "stump",
+    "swallowed",
+    "tragado",
+}
+SAYS_NO_PLACE = {"lead_poisoning", "none_found", "no", WRAPPER}
 LOST = "part_missing"  # lost long ago, missing still
 JOINS_PLACES = {
     ",", "and", "y", "e", "both", "one", "the", "its", "his", "her", "in", "inside", "on", "of", "l", "r", "left",
@@ -58,6 +96,7 @@ def link_sites(words: Words, candidates: Sequence[Candidate], rules: Rules) -> l
             at = last[1]
             blamed = _nearest(at, ailing, words)
         if blamed is None:
+            kept += _goes_round(candidate, candidates, words)  # a strap is told of, but not where tackle sits
             continue
         last = candidate, at
         if blamed.status == "history" and blamed.rule.id != LOST:
@@ -114,13 +153,15 @@ def _follows(
     """The injury that gear at this part of the body means, as firm as the gear is."""
     if gear is None:
         return []
-    gear = _point_in(site, candidates, words) or _point_beside(gear, candidates, words, rules) or gear
+    beside = None if _leads_out(gear, site, words) else _point_beside(gear, candidates, words, rules)
+    gear = _point_in(site, candidates, words) or beside or gear
     if site.code in rules.deep_sites - {"cloaca"} or _within_the_neck(site, gear, words, rules, candidates):
         rule = DEEP
     elif (
         gear.code in WITH_A_POINT
         and not _only_felt_there(site, candidates, rules)
         and _sits_there(gear, site, words)
+        and not _deep_between(gear, site, candidates, rules)
     ):
         rule = SHALLOW
     else:
@@ -129,11 +170,31 @@ def _follows(
 
 
 def _goes_round(site: Candidate, candidates: Iterable[Candidate], words: Words) -> list[Candidate]:
-    """A net or a rope at a limb or the neck lies round it."""
-    if site.code not in LIMBS:
+    """A net, a rope or a strap at a limb or the neck lies round it, and so does a line on a limb."""
+    if site.code not in LIMBS_AND_HEAD:
         return []
     gear = _nearest(site, (each for each in candidates if each.code in GOES_ROUND), words)
-    return [_meant(ROUND, site, gear)] if gear and _sits_there(gear, site, words) else []
+    if gear and (site.code in LIMBS or gear.axis == HELPER) and _lies_there(gear, site, words):
+        return [_meant(ROUND, site, gear)]
+    line = _nearest(site, (each for each in candidates if each.axis == "gear" and each.code == "line"), words)
+    is_held = site.code in HELD_BY_A_LINE and line and _is_on(line, site, words, candidates)
+    return [_meant(ROUND, site, line)] if is_held else []
+
+
+def _lies_there(gear: Candidate, site: Candidate, words: Words) -> bool:
+    """Not what hangs out of the bill."""
+    between = words.words[gear.last : site.first]
+    is_before = gear.axis == "gear" or (gear.last <= site.first and len(between) <= NEAR)
+    return is_before and _sits_there(gear, site, words, ()) and LEADING_OUT.isdisjoint(between)
+
+
+def _is_on(line: Candidate, site: Candidate, words: Words, candidates: Iterable[Candidate]) -> bool:
+    """``line on left leg``, ``mono both feet``; not the line of a hook that sits there."""
+    between = words.words[line.last : site.first]
+    if line.last > site.first or not set(between) <= ON_A_LIMB or line.status != "present":
+        return False
+    first, last = words.sentence(line.first)
+    return not any(first <= each.first < last for each in candidates if each.code in WITH_A_POINT)
 
 
 def _meant(rule: Rule, site: Candidate, gear: Candidate) -> Candidate:
@@ -155,23 +216,31 @@ def _point_beside(
     gear: Candidate, candidates: Iterable[Candidate], words: Words, rules: Rules
 ) -> Candidate | None:
     """The hook of which the gear is said in one breath: ``hook with line``, ``hook, line and sinker``."""
-    joining = {",", *rules.lists["or_word"], *rules.lists["with_word"]}
+    joining = {",", *LENGTHS, *rules.lists["or_word"], *rules.lists["with_word"]}
     named_gear = [each for each in candidates if each.axis == "gear"]
     named = {word for each in named_gear for word in words.words[each.first : each.last]}
     points = [each for each in named_gear if each.code in WITH_A_POINT and each.status != "absent"]
     for point in points:
         first, last = sorted((point, gear), key=lambda each: each.first)
-        if set(words.words[first.last : last.first]) <= joining | named:
+        if {
+            word for word in words.words[first.last : last.first] if not word[0].isdigit()
+        } <= joining | named:
             return point
     return None
 
 
-def _sits_there(gear: Candidate, site: Candidate, words: Words) -> bool:
+def _leads_out(gear: Candidate, site: Candidate, words: Words) -> bool:
+    """``hook, line out of the mouth``: of the line alone it is said where it hangs."""
+    return gear.code not in WITH_A_POINT and not LEADING_OUT.isdisjoint(words.words[gear.last : site.first])
+
+
+def _sits_there(gear: Candidate, site: Candidate, words: Words, round_it: Collection[str] = ROUND_IT) -> bool:
     """Not ``hook hanging from bill``, a mark of a hook, nor ``line cut at the mouth and hook left``."""
     first, last = sorted((gear, site), key=lambda each: each.first)
     between = words.words[first.last : last.first]
-    parted = BREAKS_OFF | COATS if gear is first else BREAKS_OFF | {",", "and", "y"}
-    hangs = "from" in between and not HANGING.isdisjoint(between)
+    parted = BREAKS_OFF | COATS | set(round_it) if gear is first else BREAKS_OFF | {",", "and", "y"}
+    may_hang = gear.code != "lure" or words.words[site.first] in LINE_LEAVES_BY
+    hangs = may_hang and not HANGING.isdisjoint(between) and not {"from", "out"}.isdisjoint(between)
     in_skin = words.words[site.last] not in COATS
     return gear.rule.status == "present" and parted.isdisjoint(between) and not hangs and in_skin
 
@@ -185,6 +254,14 @@ def _within_the_neck(
     first, last = words.sentence(site.first)
     is_felt = not set(rules.lists["felt"]).isdisjoint(words.words[first:last])
     return is_felt or any(each.code in SEEN_INSIDE and each.overlaps(gear) for each in candidates)
+
+
+def _deep_between(gear: Candidate, site: Candidate, candidates: Iterable[Candidate], rules: Rules) -> bool:
+    """``hook in gizzard, film of the wing``: it is said to be in the gizzard."""
+    return any(
+        each.axis == "body_site" and each.code in rules.deep_sites and gear.last <= each.first < site.first
+        for each in candidates
+    )
 
 
 def _only_felt_there(site: Candidate, candidates: Sequence[Candidate], rules: Rules) -> bool:
