@@ -96,6 +96,22 @@ def test_patterns(written, line, found):
     assert matches(written, line) is found
 
 
+@pytest.mark.parametrize(
+    ("written", "opens", "skips"),
+    [
+        ("hook|lure in", {"hook", "lure"}, 0),
+        ("[the] [big] hook", {"the", "big", "hook"}, 0),  # one of them stands first
+        (".|/ [on] pool .", {"on", "pool"}, 1),  # behind the mark
+        (". ... pool", {"."}, 0),
+        ("[the] .. pool", set(), 0),  # any word may
+        ("fish_hook", {"fish"}, 0),
+    ],
+)
+def test_a_pattern_knows_with_which_words_it_may_open(written, opens, skips):
+    (pattern,) = Patterns(LISTS).of(written)
+    assert (pattern.opens, pattern.skips) == (opens, skips)
+
+
 def test_bits_know_words_beginnings_and_numbers():
     bits = WordBits(lambda word: word)
     hook, tangle, number = (bits.bit(frozenset(words)) for words in ({"hook"}, {"entangl*"}, {"#"}))

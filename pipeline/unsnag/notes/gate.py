@@ -11,7 +11,7 @@ COMMONER = 10
 
 
 class Entry(NamedTuple):
-    """A pattern, its owner, the bits that it needs and where the bit of its first word stands (0: any word)."""
+    """A pattern, its owner, the bits that it needs and where the bit of its opening word stands (0: any word)."""
 
     number: int
     needed: int

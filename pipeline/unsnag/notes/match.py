@@ -53,10 +53,12 @@ class Line:
     def matches(self, entry: Entry) -> Iterator[tuple[int, int]]:
         """The words [first, after last) of every match of a pattern."""
         line, places = self.words.line, self.words.places
+        skips, regex = entry.pattern.skips, entry.pattern.regex
         for word in self._starts.get(entry.opening, ()) if entry.opening else range(len(places)):
-            match = entry.pattern.regex.match(line, places[word])
+            first = word - skips
+            match = regex.match(line, places[first]) if first >= 0 else None
             if match:
-                yield self.words.span(word, match)
+                yield self.words.span(first, match)
 
 
 def match_rules(line: Line, entries: Iterable[Entry]) -> list[Candidate]:

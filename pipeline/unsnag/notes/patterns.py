@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 COMMON = "common"
+MARKS = {".", "/"}
 GAPS = {"..": r"(?:[^ .,]+ ){0,3}?", "...": r"(?:[^ .]+ ){0,10}?"}
 
 
@@ -25,8 +26,8 @@ class Pattern:
     written : the regular expression
     needs : for every element that must be there, the words (or beginnings, ending in ``*``) of which one must
             occur
-    opens : the words of which a match starts with one, ``#`` for any number; empty if its start may be
-            missing
+    opens : the words of which one stands at the start of every match, ``#`` for any number; empty if any may
+    skips : the marks before that word, 0 or 1: marks are everywhere, words are not
     words : every word and beginning in it
     is_loose : it has a gap
     """
@@ -34,6 +35,7 @@ class Pattern:
     written: str
     needs: tuple[frozenset[str], ...]
     opens: frozenset[str]
+    skips: int
     words: frozenset[str]
     is_loose: bool
 
@@ -70,21 +72,36 @@ class Patterns:
     def _pattern(self, elements: list[str]) -> Pattern:
         if not elements:
             raise ValueError("an alternative between ';' is empty")
-        parts, needs, words, opens = [], [], set(), frozenset()
-        for place, written in enumerate(elements):
+        parts, needs, words = [], [], set()
+        for written in elements:
             if written in GAPS:
                 parts.append(GAPS[written])
                 continue
-            optional = written.startswith("[") and written.endswith("]")
+            optional = _may_be_missing(written)
             element = self._element(written[1:-1] if optional else written)
             parts.append(element.regex + ("?" if optional else ""))
             words |= element.words
             if not optional and all(map(_is_word, element.telling)):
                 needs.append(element.telling)
-            if place == 0 and not optional:
-                opens = element.opens
         loose = not GAPS.keys().isdisjoint(elements)
-        return Pattern("(?<= )" + "".join(parts), tuple(needs), opens, frozenset(words), loose)
+        opens, skips = self._opening(elements)
+        return Pattern("(?<= )" + "".join(parts), tuple(needs), opens, skips, frozenset(words), loose)
+
+    def _opening(self, elements: list[str]) -> tuple[frozenset[str], int]:
+        """The words that may stand first, or right behind the mark that does."""
+        after_mark = self._first_words(elements[1:]) if set(elements[0].split("|")) <= MARKS else frozenset()
+        return (after_mark, 1) if after_mark else (self._first_words(elements), 0)
+
+    def _first_words(self, elements: list[str]) -> frozenset[str]:
+        """Of the elements up to the first that must be there; none if a gap stands before it."""
+        found: frozenset[str] = frozenset()
+        for written in elements:
+            if written in GAPS:
+                break
+            if not _may_be_missing(written):
+                return found | self._element(written).opens
+            found |= self._element(written[1:-1]).opens
+        return frozenset()
 
     def _element(self, written: str) -> "_Element":
         if written not in self._known:
@@ -105,6 +122,10 @@ class _Element(NamedTuple):
     words: frozenset[str]
     telling: frozenset[str]
     opens: frozenset[str]
+
+
+def _may_be_missing(written: str) -> bool:
+    return written.startswith("[") and written.endswith("]")
 
 
 def _telling(phrase: str, common: Collection[str]) -> str:

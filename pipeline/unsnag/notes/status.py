@@ -162,7 +162,9 @@ def _affirms(other: Candidate, candidates: Sequence[Candidate], candidate: Candi
     """Tackle taken out, by whomever, or seen inside, if what is seen is not another kind of tackle."""
     if other.code not in AFFIRMED or other.status not in ("present", "history"):
         return False
-    named = {each.code for each in candidates if each.axis == candidate.axis == "gear" and each.overlaps(other)}
+    named = {
+        each.code for each in candidates if each.axis == candidate.axis == "gear" and each.overlaps(other)
+    }
     return not named or candidate.code in named
 
 

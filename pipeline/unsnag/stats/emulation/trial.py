@@ -108,7 +108,9 @@ def clone_weights(trial, counts=None):
         # In a resampling where a decision was all but certain weights may outgrow all numbers: then it has no curve.
         with np.errstate(over="ignore", invalid="ignore"):
             weight = staying * _compatible(trial, strategy, chance, by_means)
-        weight[counts == 0] = 0.0  # the fit knows nothing of an animal that was not drawn: its weight may be any
+        weight[counts == 0] = (
+            0.0  # the fit knows nothing of an animal that was not drawn: its weight may be any
+        )
         yield weight
 
 
