@@ -13,7 +13,6 @@ CAUSES = {
 }  # fmt: skip
 FILM_FINDINGS = SEEN_INSIDE | {"gear_not_seen"}
 CAUGHT = {"hooked_shallow", "hook_stuck", "hook_lodged"}
-DROPPED = {"off", "fell", "fallen", "dropped", "caido", "solto", "cayo"}
 TAKEN_OFF = {"disentangling"}  # the attempt that takes nothing out of the animal
 
 
@@ -41,7 +40,7 @@ def what_follows(words: Words, candidates: list[Candidate], rules: Rules) -> lis
         for each in taken
         for made in (
             _wrapped(each),
-            _swallowed(each, taken, words),
+            _swallowed(each, taken, words, rules),
             _hangs_below(each, taken, words),
             _clear(each, taken, words),
             _gone_unaided(each, taken, words, rules),
@@ -98,12 +97,14 @@ def _wrapped(cause: Candidate) -> Candidate | None:
     return _from(ENTANGLED, cause) if is_cause else None
 
 
-def _swallowed(cause: Candidate, candidates: Sequence[Candidate], words: Words) -> Candidate | None:
+def _swallowed(
+    cause: Candidate, candidates: Sequence[Candidate], words: Words, rules: Rules
+) -> Candidate | None:
     """A hook that fell out of the skin by itself had not been swallowed, nor has a stomach been flushed of food."""
     is_cause = cause.code in ("gear_passed", "gastric_lavage") and cause.status == "present"
     if is_cause and cause.code == "gastric_lavage":
         is_cause = any(each.axis == "gear" and each.status == "present" for each in candidates)
-    is_cause = is_cause and DROPPED.isdisjoint(words.words[cause.first : cause.last])
+    is_cause = is_cause and set(rules.lists["dropped"]).isdisjoint(words.words[cause.first : cause.last])
     return (
         _from(INGESTED, cause) if is_cause and all(each.code != "embedded" for each in candidates) else None
     )

@@ -3,7 +3,7 @@
 Where tackle sits says how it injures: a hook in the stomach was swallowed, a hook in the wing is embedded.
 """
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 
 from unsnag.notes.match import Candidate
 from unsnag.notes.rules import HELPER, Rule, Rules
@@ -23,51 +23,8 @@ GOES_ROUND = {"net", "rope_or_twine", WRAPPER}
 LIMBS = {"neck", "wing", "flipper", "foot_or_leg", "body_wall", "tail"}
 LIMBS_AND_HEAD = {*LIMBS, "head", "beak_or_jaw"}
 HELD_BY_A_LINE = {"neck", "wing", "flipper", "foot_or_leg"}
-ON_A_LIMB = {
-    "on", "at", "l", "r", "left", "right", "both", "all", "the", "its", "his", "her", "one", "and", "btw", "between",
-    "two", "old", "fine", "still", "en", "la", "el", "las", "los", "ambas", "ambos", "dos", "entre", "over", "across",
-}  # fmt: skip
-COATS = {"feathers", "fur", "plumage", "down"}
-HANGING = {"hanging", "dangling"}
-LINE_LEAVES_BY = {"mouth", "boca"}
-ROUND_IT = {"round", "around", "alrededor"}
-LEADING_OUT = {
-    "from",
-    "out",
-    "hanging",
-    "trailing",
-    "dangling",
-    "protruding",
-    "fuera",
-    "saliendo",
-    "colgando",
-}
-LENGTHS = {
-    "short", "long", "about", "cm", "m", "ft", "foot", "in", "inch", "inches", "metre", "metres", "length", "heavy",
-}  # fmt: skip
-INTO = {"in", "into", "through", "thru", "en", "por"}
-BREAKS_OFF = {
-    "gone",
-    "longer",
-    "colgando",
-    "burn",
-    "burns",
-    "injury",
-    "wound",
-    "cut",
-    "mark",
-    "marks",
-    "scar",
-    "stump",
-    "swallowed",
-    "tragado",
-}
 SAYS_NO_PLACE = {"lead_poisoning", "none_found", "no", WRAPPER}
 LOST = "part_missing"  # lost long ago, missing still
-JOINS_PLACES = {
-    ",", "and", "y", "e", "both", "one", "the", "its", "his", "her", "in", "inside", "on", "of", "l", "r", "left",
-    "right", "upper", "lower", "en", "la", "el", "las", "los", "ambas", "ambos",
-}  # fmt: skip
 SEEN_INSIDE = {"gear_in_place", "gear_unmoved", "gear_moved"}
 
 
@@ -83,36 +40,29 @@ SHALLOW = _following("site_shallow", "embedded", frozenset(), "a hook there is e
 
 def link_sites(words: Words, candidates: Sequence[Candidate], rules: Rules) -> list[Candidate]:
     """The candidates without parts of the body that nothing ails, with the injuries that others mean."""
+    note = _Note(words, candidates, rules)
     kept: list[Candidate] = []
-    ailing = [each for each in candidates if _ails(each)]
     last: tuple[Candidate, Candidate] | None = None
     for candidate in candidates:
         if candidate.axis != "body_site":
             kept.append(candidate)
             continue
         at = candidate
-        blamed = _nearest(at, ailing, words)
-        if blamed is None and last and _joined(last[0], candidate, words):
+        blamed = note.nearest(at, note.ailing)
+        if blamed is None and last and note.is_listed(last[0], candidate):
             at = last[1]
-            blamed = _nearest(at, ailing, words)
+            blamed = note.nearest(at, note.ailing)
         if blamed is None:
-            kept += _goes_round(candidate, candidates, words)  # a strap is told of, but not where tackle sits
+            kept += note.goes_round(candidate)  # a strap is told of, but not where tackle sits
             continue
         last = candidate, at
         if blamed.status == "history" and blamed.rule.id != LOST:
             candidate.status = "history"
         candidate.reasons.append(f"'{words.said(blamed.first, blamed.last)}' beside it")
         kept.append(candidate)
-        gear = _nearest(at, filter(_is_gear, candidates), words)
-        kept += _follows(candidate, gear, words, rules, candidates)
-        kept += _goes_round(candidate, candidates, words)
+        kept += note.follows(candidate, note.nearest(at, filter(_is_gear, candidates)))
+        kept += note.goes_round(candidate)
     return kept
-
-
-def _joined(site: Candidate, further: Candidate, words: Words) -> bool:
-    """Whether a place too far from what ails it goes on a list: ``hooks: wing, left thigh and inside of mouth``."""
-    between = words.words[site.last : further.first]
-    return 0 < len(between) <= LIST_STEP and set(between) <= JOINS_PLACES
 
 
 def _ails(candidate: Candidate) -> bool:
@@ -128,144 +78,164 @@ def _is_gear(candidate: Candidate) -> bool:
     )
 
 
-def _nearest(site: Candidate, others: Iterable[Candidate], words: Words) -> Candidate | None:
-    """The nearest other in the sentence that is not denied; a hook before a line at the same distance."""
-    near = [
-        (distance, each.code not in WITH_A_POINT, each.first, each)
-        for each in others
-        if each.status != "absent" and (distance := _distance(site, each, words)) <= FARTHEST
-    ]
-    return min(near, key=lambda item: item[:3])[3] if near else None
-
-
-def _distance(site: Candidate, other: Candidate, words: Words) -> int:
-    """Words between them, breaks counting double; beyond reach across the end of a sentence."""
-    first, last = (site.last, other.first) if site.last <= other.first else (other.last, site.first)
-    between = words.words[first:last]
-    if "." in between:
-        return FARTHEST + 1
-    return len(between) + (BREAK_COSTS - 1) * between.count(",")
-
-
-def _follows(
-    site: Candidate, gear: Candidate | None, words: Words, rules: Rules, candidates: Sequence[Candidate]
-) -> list[Candidate]:
-    """The injury that gear at this part of the body means, as firm as the gear is."""
-    if gear is None:
-        return []
-    beside = None if _leads_out(gear, site, words) else _point_beside(gear, candidates, words, rules)
-    gear = _point_in(site, candidates, words) or beside or gear
-    if site.code in rules.deep_sites - {"cloaca"} or _within_the_neck(site, gear, words, rules, candidates):
-        rule = DEEP
-    elif (
-        gear.code in WITH_A_POINT
-        and not _only_felt_there(site, candidates, rules)
-        and _sits_there(gear, site, words)
-        and not _deep_between(gear, site, candidates, rules)
-    ):
-        rule = SHALLOW
-    else:
-        return []
-    return [_meant(rule, site, gear)]
-
-
-def _goes_round(site: Candidate, candidates: Iterable[Candidate], words: Words) -> list[Candidate]:
-    """A net, a rope or a strap at a limb or the neck lies round it, and so does a line on a limb."""
-    if site.code not in LIMBS_AND_HEAD:
-        return []
-    gear = _nearest(site, (each for each in candidates if each.code in GOES_ROUND), words)
-    if gear and (site.code in LIMBS or gear.axis == HELPER) and _lies_there(gear, site, words):
-        return [_meant(ROUND, site, gear)]
-    line = _nearest(site, (each for each in candidates if each.axis == "gear" and each.code == "line"), words)
-    is_held = site.code in HELD_BY_A_LINE and line and _is_on(line, site, words, candidates)
-    return [_meant(ROUND, site, line)] if is_held else []
-
-
-def _lies_there(gear: Candidate, site: Candidate, words: Words) -> bool:
-    """Not what hangs out of the bill."""
-    between = words.words[gear.last : site.first]
-    is_before = gear.axis == "gear" or (gear.last <= site.first and len(between) <= NEAR)
-    return is_before and _sits_there(gear, site, words, ()) and LEADING_OUT.isdisjoint(between)
-
-
-def _is_on(line: Candidate, site: Candidate, words: Words, candidates: Iterable[Candidate]) -> bool:
-    """``line on left leg``, ``mono both feet``; not the line of a hook that sits there."""
-    between = words.words[line.last : site.first]
-    if line.last > site.first or not set(between) <= ON_A_LIMB or line.status != "present":
-        return False
-    first, last = words.sentence(line.first)
-    return not any(first <= each.first < last for each in candidates if each.code in WITH_A_POINT)
-
-
 def _meant(rule: Rule, site: Candidate, gear: Candidate) -> Candidate:
     first, last = min(site.first, gear.first), max(site.last, gear.last)
     return Candidate(rule, first, last, rule.axis, rule.code, gear.status, list(gear.reasons))
 
 
-def _point_in(site: Candidate, candidates: Iterable[Candidate], words: Words) -> Candidate | None:
-    """The hook that is said to be in this very part, whatever stands behind it: ``hook in the web and line``."""
-    for point in candidates:
-        between = words.words[point.last : site.first]
-        is_in = between[:1] and between[0] in INTO and {",", "."}.isdisjoint(between)
-        if is_in and len(between) <= NEAR and point.code in WITH_A_POINT and point.status != "absent":
-            return point
-    return None
+class _Note:
+    """What a note says of tackle, and which part of the body it says it of.
 
+    ailing : for whose sake a part of the body is named
+    """
 
-def _point_beside(
-    gear: Candidate, candidates: Iterable[Candidate], words: Words, rules: Rules
-) -> Candidate | None:
-    """The hook of which the gear is said in one breath: ``hook with line``, ``hook, line and sinker``."""
-    joining = {",", *LENGTHS, *rules.lists["or_word"], *rules.lists["with_word"]}
-    named_gear = [each for each in candidates if each.axis == "gear"]
-    named = {word for each in named_gear for word in words.words[each.first : each.last]}
-    points = [each for each in named_gear if each.code in WITH_A_POINT and each.status != "absent"]
-    for point in points:
-        first, last = sorted((point, gear), key=lambda each: each.first)
-        if {
-            word for word in words.words[first.last : last.first] if not word[0].isdigit()
-        } <= joining | named:
-            return point
-    return None
+    def __init__(self, words: Words, candidates: Sequence[Candidate], rules: Rules) -> None:
+        self._words, self._candidates, self._lists = words, candidates, rules.lists
+        self._deep = rules.deep_sites
+        self._deep_places = [
+            each for each in candidates if each.axis == "body_site" and each.code in self._deep
+        ]
+        self.ailing = [each for each in candidates if _ails(each)]
+        self._points = [each for each in candidates if each.code in WITH_A_POINT and each.status != "absent"]
 
+    def nearest(self, site: Candidate, others: Iterable[Candidate]) -> Candidate | None:
+        """The nearest other in the sentence that is not denied; a hook before a line at the same distance."""
+        near = [
+            (distance, each.code not in WITH_A_POINT, each.first, each)
+            for each in others
+            if each.status != "absent" and (distance := self._distance(site, each)) <= FARTHEST
+        ]
+        return min(near, key=lambda item: item[:3])[3] if near else None
 
-def _leads_out(gear: Candidate, site: Candidate, words: Words) -> bool:
-    """``hook, line out of the mouth``: of the line alone it is said where it hangs."""
-    return gear.code not in WITH_A_POINT and not LEADING_OUT.isdisjoint(words.words[gear.last : site.first])
+    def is_listed(self, site: Candidate, further: Candidate) -> bool:
+        """Whether a place too far from what ails it goes on a list: ``hooks: wing, left thigh, inside of mouth``."""
+        between = self._behind(site, further)
+        return 0 < len(between) <= LIST_STEP and self._only(between, ",", "joins_places")
 
+    def follows(self, site: Candidate, gear: Candidate | None) -> list[Candidate]:
+        """The injury that gear at this part of the body means, as firm as the gear is."""
+        if gear is None:
+            return []
+        beside = None if self._leads_out(gear, site) else self._point_beside(gear)
+        gear = self._point_in(site) or beside or gear
+        if site.code in self._deep - {"cloaca"} or self._is_within_the_neck(site, gear):
+            return [_meant(DEEP, site, gear)]
+        is_shallow = (
+            gear.code in WITH_A_POINT
+            and not self._is_only_felt_there(site)
+            and self._sits_there(gear, site)
+            and not self._is_deep_between(gear, site)
+        )
+        return [_meant(SHALLOW, site, gear)] if is_shallow else []
 
-def _sits_there(gear: Candidate, site: Candidate, words: Words, round_it: Collection[str] = ROUND_IT) -> bool:
-    """Not ``hook hanging from bill``, a mark of a hook, nor ``line cut at the mouth and hook left``."""
-    first, last = sorted((gear, site), key=lambda each: each.first)
-    between = words.words[first.last : last.first]
-    parted = BREAKS_OFF | COATS | set(round_it) if gear is first else BREAKS_OFF | {",", "and", "y"}
-    may_hang = gear.code != "lure" or words.words[site.first] in LINE_LEAVES_BY
-    hangs = may_hang and not HANGING.isdisjoint(between) and not {"from", "out"}.isdisjoint(between)
-    in_skin = words.words[site.last] not in COATS
-    return gear.rule.status == "present" and parted.isdisjoint(between) and not hangs and in_skin
+    def goes_round(self, site: Candidate) -> list[Candidate]:
+        """A net, a rope or a strap at a limb or the neck lies round it, and so does a line on a limb."""
+        if site.code not in LIMBS_AND_HEAD:
+            return []
+        gear = self.nearest(site, (each for each in self._candidates if each.code in GOES_ROUND))
+        if gear and (site.code in LIMBS or gear.axis == HELPER) and self._lies_there(gear, site):
+            return [_meant(ROUND, site, gear)]
+        lines = (each for each in self._candidates if each.axis == "gear" and each.code == "line")
+        line = self.nearest(site, lines) if site.code in HELD_BY_A_LINE else None
+        return [_meant(ROUND, site, line)] if line and self._is_on(line, site) else []
 
+    def _behind(self, one: Candidate, other: Candidate) -> list[str]:
+        """The words from the end of one to the start of the other, if it follows."""
+        return self._words.words[one.last : other.first]
 
-def _within_the_neck(
-    site: Candidate, gear: Candidate, words: Words, rules: Rules, candidates: Iterable[Candidate]
-) -> bool:
-    """What hands feel or a film shows in the neck lies in the gullet; a hook that sits in its skin is seen."""
-    if site.code != FELT_FROM_OUTSIDE:
-        return False
-    first, last = words.sentence(site.first)
-    is_felt = not set(rules.lists["felt"]).isdisjoint(words.words[first:last])
-    return is_felt or any(each.code in SEEN_INSIDE and each.overlaps(gear) for each in candidates)
+    def _between(self, one: Candidate, other: Candidate) -> list[str]:
+        return self._behind(*sorted((one, other), key=lambda each: each.first))
 
+    def _has(self, said: Iterable[str], *names: str) -> bool:
+        """Whether one of the words is in one of these lists."""
+        return any(word in self._lists[name] for word in said for name in names)
 
-def _deep_between(gear: Candidate, site: Candidate, candidates: Iterable[Candidate], rules: Rules) -> bool:
-    """``hook in gizzard, film of the wing``: it is said to be in the gizzard."""
-    return any(
-        each.axis == "body_site" and each.code in rules.deep_sites and gear.last <= each.first < site.first
-        for each in candidates
-    )
+    def _only(self, said: Iterable[str], mark: str, *names: str) -> bool:
+        return all(word == mark or self._has((word,), *names) for word in said)
 
+    def _distance(self, site: Candidate, other: Candidate) -> int:
+        """Words between them, breaks counting double; beyond reach across the end of a sentence."""
+        first, last = (site.last, other.first) if site.last <= other.first else (other.last, site.first)
+        between = self._words.words[first:last]
+        if "." in between:
+            return FARTHEST + 1
+        return len(between) + (BREAK_COSTS - 1) * between.count(",")
 
-def _only_felt_there(site: Candidate, candidates: Sequence[Candidate], rules: Rules) -> bool:
-    """A hook that is felt in the neck and said to be in the gullet is not embedded in the neck."""
-    if site.code != FELT_FROM_OUTSIDE:
-        return site.code in NOT_EMBEDDED_IN
-    return any(each.axis == "body_site" and each.code in rules.deep_sites for each in candidates)
+    def _lies_there(self, gear: Candidate, site: Candidate) -> bool:
+        """Not what hangs out of the bill."""
+        between = self._behind(gear, site)
+        is_before = gear.axis == "gear" or (gear.last <= site.first and len(between) <= NEAR)
+        return (
+            is_before
+            and self._sits_there(gear, site, round_it=True)
+            and not self._has(between, "leading_out")
+        )
+
+    def _is_on(self, line: Candidate, site: Candidate) -> bool:
+        """``line on left leg``, ``mono both feet``; not the line of a hook that sits there."""
+        if line.last > site.first or line.status != "present":
+            return False
+        first, last = self._words.sentence(line.first)
+        has_hook = any(first <= each.first < last for each in self._candidates if each.code in WITH_A_POINT)
+        return not has_hook and self._only(self._behind(line, site), "", "on_a_limb")
+
+    def _point_in(self, site: Candidate) -> Candidate | None:
+        """The hook that is said to be in this very part, whatever stands behind it: ``hook in the web and line``."""
+        for point in self._points:
+            between = self._behind(point, site)
+            is_in = self._has(between[:1], "into") and {",", "."}.isdisjoint(between)
+            if is_in and len(between) <= NEAR:
+                return point
+        return None
+
+    def _point_beside(self, gear: Candidate) -> Candidate | None:
+        """The hook of which the gear is said in one breath: ``hook with line``, ``hook, line and sinker``."""
+        named_gear = [each for each in self._candidates if each.axis == "gear"]
+        named = {word for each in named_gear for word in self._words.words[each.first : each.last]}
+        for point in self._points:
+            if point.axis != "gear":
+                continue
+            between = [
+                word for word in self._between(point, gear) if word not in named and not word[0].isdigit()
+            ]
+            if self._only(between, ",", "length", "or_word", "with_word"):
+                return point
+        return None
+
+    def _leads_out(self, gear: Candidate, site: Candidate) -> bool:
+        """``hook, line out of the mouth``: of the line alone it is said where it hangs."""
+        return gear.code not in WITH_A_POINT and self._has(self._behind(gear, site), "leading_out")
+
+    def _sits_there(self, gear: Candidate, site: Candidate, *, round_it: bool = False) -> bool:
+        """Not ``hook hanging from bill``, a mark of a hook, nor ``line cut at the mouth and hook left``.
+
+        round_it : for what lies round a part, and is told to
+        """
+        words, between = self._words.words, self._between(gear, site)
+        if gear.first <= site.first:
+            parted = self._has(between, "coat", *(() if round_it else ("round_it",)))
+        else:
+            parted = self._has(between, "joins") or "," in between
+        parted = parted or self._has(between, "breaks_off")
+        may_hang = gear.code != "lure" or self._has((words[site.first],), "line_leaves_by")
+        hangs = may_hang and self._has(between, "hanging") and not {"from", "out"}.isdisjoint(between)
+        in_skin = not self._has((words[site.last],), "coat")
+        return gear.rule.status == "present" and not parted and not hangs and in_skin
+
+    def _is_within_the_neck(self, site: Candidate, gear: Candidate) -> bool:
+        """What hands feel or a film shows in the neck lies in the gullet; a hook that sits in its skin is seen."""
+        if site.code != FELT_FROM_OUTSIDE:
+            return False
+        first, last = self._words.sentence(site.first)
+        is_felt = self._has(self._words.words[first:last], "felt")
+        return is_felt or any(each.code in SEEN_INSIDE and each.overlaps(gear) for each in self._candidates)
+
+    def _is_deep_between(self, gear: Candidate, site: Candidate) -> bool:
+        """``hook in gizzard, film of the wing``: it is said to be in the gizzard."""
+        return any(gear.last <= each.first < site.first for each in self._deep_places)
+
+    def _is_only_felt_there(self, site: Candidate) -> bool:
+        """A hook that is felt in the neck and said to be in the gullet is not embedded in the neck."""
+        if site.code != FELT_FROM_OUTSIDE:
+            return site.code in NOT_EMBEDDED_IN
+        return bool(self._deep_places)

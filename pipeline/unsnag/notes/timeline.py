@@ -50,7 +50,7 @@ def _same_month(words: list[str], last: Day, lists: Lists) -> list[Day]:
     """The days before ``and`` that share the month of the last: ``on 9, 11 and 13 January``."""
     days: list[Day] = []
     word, before = last.word - 2, last.when.day
-    if last.when.days_after is not None or words[word + 1] not in lists["joins_days"]:
+    if last.when.days_after is not None or words[word + 1] not in lists["joins"]:
         return days
     while (number := DAY_OF_MONTH.fullmatch(words[word])) and 0 < int(number[1]) < before:
         before = int(number[1])
@@ -88,12 +88,12 @@ def _joined(day: Day, words: list[str], days: list[Day], lists: Lists) -> list[D
     while last + 1 < len(days) and _listed(days[last], days[last + 1], words, lists):
         last += 1
     listed = days[first : last + 1]
-    ends_with_and = len(listed) > 1 and words[listed[-1].word - 1] in lists["joins_days"]
+    ends_with_and = len(listed) > 1 and words[listed[-1].word - 1] in lists["joins"]
     return [other for other in listed if other is not day] if ends_with_and else []
 
 
 def _listed(one: Day, other: Day, words: list[str], lists: Lists) -> bool:
-    return other.word - one.word == 2 and words[one.word + 1] in (*lists["joins_days"], ",")
+    return other.word - one.word == 2 and words[one.word + 1] in (*lists["joins"], ",")
 
 
 def _day_of(
