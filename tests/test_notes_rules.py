@@ -108,30 +108,48 @@ def write(folder_: Path, name: str, text: str) -> None:
     (folder_ / name).write_text(text, "utf-8")
 
 
-def test_an_unknown_word_list_names_file_line_and_list(tmp_path):
+@pytest.mark.parametrize(
+    ("row", "said"),
+    [
+        ("hook,{hoook}", r"notes_patterns.csv, line \d+: there is no word list 'hoook'"),
+        ("hook,no ; ; not", r"notes_patterns.csv, line \d+: an alternative between ';' is empty"),
+        ("hoook,{hook}", r"notes_patterns.csv, line \d+: there is no rule and no cue 'hoook'"),
+    ],
+)
+def test_a_wording_that_cannot_be_used_names_file_and_line(tmp_path, row, said):
+    shipped = (CODES / "notes_patterns.csv").read_text("utf-8")
+    write(tmp_path, "notes_patterns.csv", f"{shipped}{row}\n")
+    with pytest.raises(Problem, match=said):
+        load_rules(tmp_path)
+
+
+def test_a_rule_without_a_wording_is_refused(tmp_path):
     header = ",".join(RULES[0])
-    write(tmp_path, "notes_rules.csv", f"{header}\nx,gear,hook,{{hoook}}" + "," * (len(RULES[0]) - 4) + "\n")
-    with pytest.raises(Problem, match=r"notes_rules.csv, line 2: there is no word list 'hoook'"):
+    write(tmp_path, "notes_rules.csv", f"{header}\nx,gear,hook" + "," * (len(RULES[0]) - 3) + "\n")
+    with pytest.raises(Problem, match=r"notes_rules.csv, line 2: 'x' has no wording"):
         load_rules(tmp_path)
 
 
-def test_an_empty_alternative_is_refused(tmp_path):
-    header = ",".join(CUES[0])
-    write(tmp_path, "notes_cues.csv", f"{header}\nx,absent,no ; ; not,before,1,clause,gear,en,a,b,c\n")
-    with pytest.raises(Problem, match=r"notes_cues.csv, line 2: an alternative between ';' is empty"):
-        load_rules(tmp_path)
+def test_wordings_stand_in_the_order_of_rules_and_none_twice():
+    wordings = rows("notes_patterns.csv")
+    order = [row["id"] for row in (*RULES, *CUES)]
+    assert list(dict.fromkeys(row["rule"] for row in wordings)) == order
+    places = [order.index(row["rule"]) for row in wordings]
+    assert places == sorted(places)
+    assert len({(row["rule"], row["pattern"]) for row in wordings}) == len(wordings)
+    assert not any(";" in row["pattern"] for row in wordings)
 
 
 def test_a_status_that_does_not_exist_is_refused(tmp_path):
     header = ",".join(CUES[0])
-    write(tmp_path, "notes_cues.csv", f"{header}\nx,perhaps,no,before,1,clause,gear,en,a,b,c\n")
+    write(tmp_path, "notes_cues.csv", f"{header}\nx,perhaps,before,1,clause,gear,en,a,b,c\n")
     with pytest.raises(Problem, match="'perhaps' is no status and no result"):
         load_rules(tmp_path)
 
 
 def test_a_row_with_a_stray_comma_is_refused(tmp_path):
     header = ",".join(CUES[0])
-    write(tmp_path, "notes_cues.csv", f"{header}\nx,absent,no,before,1,clause,gear,en,a,b,c,d\n")
+    write(tmp_path, "notes_cues.csv", f"{header}\nx,absent,before,1,clause,gear,en,a,b,c,d\n")
     with pytest.raises(Problem, match="another number of cells than the header"):
         load_rules(tmp_path)
 

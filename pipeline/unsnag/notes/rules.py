@@ -1,4 +1,4 @@
-"""The rules as data: notes_words.csv, notes_rules.csv and notes_cues.csv, checked and laid out once."""
+"""The rules as data: sql/codes/notes_rules.csv, _cues, _patterns and _words, checked and laid out once."""
 
 import csv
 import functools
@@ -85,6 +85,49 @@ class Rules:
     by_id: dict[str, Rule] = field(default_factory=dict)
 
 
+class Wordings:
+    """The patterns of each rule and cue, as notes_patterns.csv gives them: one wording a row.
+
+    Raises  Problem: a pattern that cannot be understood
+    """
+
+    def __init__(self, path: Path, patterns: Patterns) -> None:
+        self._patterns = patterns
+        self._found: dict[str, tuple[Pattern, ...]] = {}
+        self._places: dict[str, str] = {}
+        self._used: set[str] = set()
+        for row, where in _rows(path):
+            self._found[row["rule"]] = self._found.get(row["rule"], ()) + self.read(row["pattern"], where)
+            self._places.setdefault(row["rule"], where)
+
+    def read(self, cell: str, where: str) -> tuple[Pattern, ...]:
+        """The patterns of a cell, with ``;`` between them."""
+        try:
+            return self._patterns.of(cell)
+        except KeyError as missing:
+            raise Problem(
+                where, f"there is no word list {missing}", "Name a list of notes_words.csv."
+            ) from None
+        except ValueError as wrong:
+            raise Problem(where, str(wrong), "Write a pattern, or take out the ';' too many.") from None
+
+    def of(self, name: str, where: str) -> tuple[Pattern, ...]:
+        """The patterns of a rule or cue; without any it could never fire."""
+        if name not in self._found:
+            raise Problem(where, f"'{name}' has no wording", "Write a row for it in notes_patterns.csv.")
+        self._used.add(name)
+        return self._found[name]
+
+    def check_all_used(self) -> None:
+        """Raises  Problem: patterns of a rule or cue that does not exist."""
+        for name in self._found.keys() - self._used:
+            raise Problem(
+                self._places[name],
+                f"there is no rule and no cue '{name}'",
+                "Name an id of notes_rules.csv or notes_cues.csv.",
+            )
+
+
 @functools.cache
 def load_rules(codes: Path | None = None) -> Rules:
     """The rules of a folder of code lists; by default the shipped ``sql/codes``.
@@ -94,8 +137,10 @@ def load_rules(codes: Path | None = None) -> Rules:
     codes = codes or folder("sql") / "codes"
     lists = _lists(codes / "notes_words.csv")
     patterns = Patterns(lists)
-    rules = tuple(_rule(row, where, patterns) for row, where in _rows(codes / "notes_rules.csv"))
-    cues = tuple(_cue(row, where, patterns) for row, where in _rows(codes / "notes_cues.csv"))
+    wordings = Wordings(codes / "notes_patterns.csv", patterns)
+    rules = tuple(_rule(row, where, wordings) for row, where in _rows(codes / "notes_rules.csv"))
+    cues = tuple(_cue(row, where, wordings) for row, where in _rows(codes / "notes_cues.csv"))
+    wordings.check_all_used()
     sites = [row for row, _ in _rows(codes / "body_site.csv")]
     procedures = [row for row, _ in _rows(codes / "procedure.csv")]
     return Rules(
@@ -130,24 +175,15 @@ def _lists(path: Path) -> dict[str, tuple[str, ...]]:
     return lists
 
 
-def _patterns(cell: str, where: str, patterns: Patterns) -> tuple[Pattern, ...]:
-    try:
-        return patterns.of(cell)
-    except KeyError as missing:
-        raise Problem(where, f"there is no word list {missing}", "Name a list of notes_words.csv.") from None
-    except ValueError as wrong:
-        raise Problem(where, str(wrong), "Take out the ';' too many.") from None
-
-
-def _rule(row: dict[str, str], where: str, patterns: Patterns) -> Rule:
+def _rule(row: dict[str, str], where: str, wordings: Wordings) -> Rule:
     needs, in_note = row["needs"].removeprefix("note:"), row["needs"].startswith("note:")
     return Rule(
         row["id"],
         row["axis"],
         row["code"],
         row["why"],
-        _patterns(row["pattern"], where, patterns),
-        _patterns(needs, where, patterns) if needs else (),
+        wordings.of(row["id"], where),
+        wordings.read(needs, where) if needs else (),
         in_note,
         frozenset(row["yields_to"].split()),
         frozenset(row["code"].split()) if row["axis"] == BLOCK else frozenset(),
@@ -158,14 +194,14 @@ def _rule(row: dict[str, str], where: str, patterns: Patterns) -> Rule:
     )
 
 
-def _cue(row: dict[str, str], where: str, patterns: Patterns) -> Cue:
+def _cue(row: dict[str, str], where: str, wordings: Wordings) -> Cue:
     if row["sets"] not in STATUSES + RESULTS:
         allowed = ", ".join(STATUSES + RESULTS)
         raise Problem(where, f"'{row['sets']}' is no status and no result", f"Write one of {allowed}.")
     return Cue(
         row["id"],
         row["sets"],
-        _patterns(row["pattern"], where, patterns),
+        wordings.of(row["id"], where),
         row["where"],
         int(row["words"]),
         row["crosses"],
