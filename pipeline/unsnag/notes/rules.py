@@ -55,7 +55,8 @@ class Cue:
     sets    : a status or a result
     where   : before (the cue precedes what it changes) or after
     words   : at most so many words between them
-    crosses : clause (no break between), list (breaks inside an enumeration), sentence
+    crosses : clause (no break between), list (breaks inside an enumeration), sentence, note; told and doubt mark what
+              the note itself may settle (status.py)
     """
 
     id: str

@@ -121,12 +121,10 @@ def _settle(
     clear = [each for each in candidates if each.code == "gear_not_seen" and _on_a_film(each, films, words)]
     for candidate, teller in in_doubt:
         concerning = [hit for hit in settling if candidate.last < hit.last and _concerns(hit.cue, candidate)]
-        found: list[Candidate | CueHit] = [hit for hit in concerning if hit.cue.sets == "absent"]
-        found += [each for each in clear if candidate.last < each.last and candidate.code in FILMED]
-        found += [each for each in candidates if _denies(each, candidate)]
-        affirming = [each.first for each in candidates if _affirms(each, candidates, candidate)]
-        seen = min(affirming, default=len(words.words))
-        hit = min((hit for hit in found if hit.first <= seen), key=_start, default=None)
+        refuting: list[Candidate | CueHit] = [hit for hit in concerning if hit.cue.sets == "absent"]
+        refuting += [each for each in clear if candidate.last < each.last and candidate.code in FILMED]
+        refuting += [each for each in candidates if _denies(each, candidate)]
+        hit = _before_it_was_seen(refuting, candidate, candidates)
         if hit is None:
             continue
         if teller:
@@ -137,6 +135,15 @@ def _settle(
         else:
             candidate.status = "absent"
             candidate.reasons.append(f"'{words.said(hit.first, hit.last)}' does not bear it out")
+
+
+def _before_it_was_seen(
+    refuting: Iterable[Candidate | CueHit], candidate: Candidate, candidates: Sequence[Candidate]
+) -> Candidate | CueHit | None:
+    """The first of what refutes a candidate, if the tackle had not been seen or taken out by then."""
+    first = min(refuting, key=_start, default=None)
+    seen = [each.first for each in candidates if _affirms(each, candidates, candidate)]
+    return first if first and all(first.first <= place for place in seen) else None
 
 
 def _start(hit: Candidate | CueHit) -> int:
