@@ -98,6 +98,10 @@ def test_a_low_level_says_no_lead_unless_lead_is_told_of_otherwise():
         ("8 ug/dl", True),
         ("88 µg/dL", False),
         ("0.08 mg/l", True),
+        ("19 mcg/dL", True),
+        ("190 ug/l", True),
+        ("0.9 umol/L", True),  # 200 µg/l over 207.2 g/mol is 0.965 µmol/l
+        ("1.0 μmol/l", False),
         ("1.2 ppm", False),
         ("6", False),
         (None, False),

@@ -12,7 +12,7 @@ with told as (
         facts.code as finding_code,
         coalesce(facts.fact_date, if(facts.is_day_written, null, texts.own_date)) as finding_date,
         as_number(replace(nullif(regexp_extract(facts.result, '^[0-9]+([.,][0-9]+)?'), ''), ',', '.'), '.')
-        * case regexp_extract(replace(lower(facts.result), 'µ', 'u'), '[a-z/]+$')
+        * case regexp_extract(regexp_replace(lower(facts.result), '(µ|μ|mc|micro)(g|mol)', 'u\2'), '[a-z/]+$')
             when 'ug/dl' then 1 when 'ug/l' then 0.1 when 'ppm' then 100 when 'mg/l' then 100 when 'umol/l' then 20.72
         end as finding_value
     from notes.facts as facts
