@@ -15,7 +15,7 @@ STAYS = """
     no such day,2023-03-01,fishing tackle,hook,released,2023-03-20,Hook removed 27/4.
     beside,2023-03-01,fishing tackle,hook,released,2023-03-20,
     film,2023-03-01,fishing tackle,hook,released,2023-03-20,Xr 8/3 hook has not moved. Xr 15/3 hook has moved.
-    lead,2023-03-01,fishing tackle,sinker,released,2023-03-20,Blood lead 0.45 ppm on 3/3. Blood lead 17 on 10/3. Blood lead 31 mcg/dL on 13/3.
+    lead,2023-03-01,fishing tackle,sinker,released,2023-03-20,Pb 0.45 ppm on 3/3. Pb 17 on 10/3. Pb 31 mcg/dL on 13/3.
     """
 PROCEDURES = """
     case_number,procedure,procedure_date,procedure_result,procedure_note
