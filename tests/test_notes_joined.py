@@ -126,3 +126,22 @@ def test_every_fact_has_its_words_and_its_rule(built):
         "select distinct facts.words from notes.facts as facts inner join notes.texts as texts using (text_number) "
         "where texts.stay_id = 'north:one gap' and facts.axis = 'hook_kind'"
     ) == [("Treble",)]
+
+
+def test_texts_are_read_where_the_columns_need_no_order_of_day_and_month(tmp_path):
+    folder = networks.write_network(tmp_path)
+    stays = """
+        case_number,admission_date,cause,outcome,outcome_date,notes
+        1,2023-03-01,fishing tackle,released,2023-04-20,Hook in wing. XR 2023-03-03. XR 5/4. XR 25/3.
+        """
+    networks.write_clinic(folder, "north", stays, settings="export_date = 2024-01-31")
+    rows = networks.build(folder).rows(
+        "select code, fact_date::varchar, is_day_written from notes.facts "
+        "where axis in ('gear', 'procedure') order by all"
+    )
+    assert rows == [
+        ("hook", None, False),
+        ("radiograph", "2023-03-03", True),
+        ("radiograph", "2023-03-25", True),  # no month is the 25th
+        ("radiograph", None, False),  # the 5th of April or the 4th of May: nobody has said
+    ]

@@ -3,9 +3,10 @@
 -- from: stage.stays, stage.procedures, stage.findings, clinic.sources
 --
 -- What stands beside a procedure or a film speaks of that day where it names none. Of a clutch nobody can tell which
--- animal a text means. What was seen after a release is no part of the stay and is not read here.
+-- animal a text means. What was seen after a release is no part of the stay and is not read here. A clinic whose columns
+-- write days only with the year first has said nothing of 3/4 in its texts: such a day is left open.
 with stays as (
-    select stays.*, sources.date_order
+    select stays.*, coalesce(sources.date_order, 'ymd') as date_order
     from stage.stays as stays
     inner join clinic.sources as sources on stays.clinic = sources.clinic and stays.source = sources.source
     where stays.standing = 'current'

@@ -18,7 +18,7 @@ DECISIONS = {
     "cohorts": ("cohorts.toml",),
     "reviewed links": ("decisions/links.csv",),
     "clinics' layouts": ("clinics/*/clinic.toml",),
-    "clinics' words": ("clinics/*/terms.csv",),
+    "clinics' words": ("clinics/*/terms.csv", "clinics/*/shorthand.csv"),
     "places": ("places/*",),
 }
 

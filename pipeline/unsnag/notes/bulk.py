@@ -3,7 +3,7 @@
 import datetime
 import functools
 import multiprocessing
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
@@ -12,6 +12,7 @@ import pandas
 from unsnag.notes.dates import When, resolve
 from unsnag.notes.read import Read, reader, status_on
 from unsnag.notes.rules import load_rules
+from unsnag.notes.shorthand import Shorthand
 
 COLUMNS = ("note", "axis", "code", "start", "end", "status", "date", "is_day_written", "result", "rule")
 CHUNK = 5_000
@@ -24,6 +25,7 @@ def understand_all(
     codes: Path | None = None,
     processes: int = 1,
     last_dates: Sequence[datetime.date | None] | None = None,
+    shorthand: Mapping[str, str] | None = None,
 ) -> pandas.DataFrame:
     """What each of many notes says: one row a mention.
 
@@ -35,6 +37,7 @@ def understand_all(
     admission_dates : as many, or None
     last_dates      : as many, or None: a day without a year is none after it
     codes           : the folder of the rules; by default the shipped one
+    shorthand       : the clinic's own, what is written to what it means
     processes       : how many read side by side
     Raises          ValueError: the lengths differ
     """
@@ -44,7 +47,7 @@ def understand_all(
         if len(dates) != len(texts):
             raise ValueError(f"{len(texts)} texts and {len(dates)} dates: give one for each text")
     distinct = list(dict.fromkeys(filter(None, texts)))
-    read = _read_all(distinct, date_order, codes, processes)
+    read = _read_all(distinct, date_order, shorthand, codes, processes)
     said = {text: rows for text, rows in zip(distinct, read, strict=True) if rows}
     rows = [
         (number, axis, *place, status_on(axis, status, day, firsts[number]), day, when is not None, *after)
@@ -55,8 +58,10 @@ def understand_all(
     return pandas.DataFrame(rows, columns=list(COLUMNS))
 
 
-def _read_all(texts: list[str], date_order: str, codes: Path | None, processes: int) -> Iterator[list[tuple]]:
-    read = functools.partial(_read_chunk, date_order=date_order, codes=codes)
+def _read_all(
+    texts: list[str], date_order: str, shorthand: Mapping[str, str] | None, codes: Path | None, processes: int
+) -> Iterator[list[tuple]]:
+    read = functools.partial(_read_chunk, date_order=date_order, shorthand=shorthand, codes=codes)
     chunks = [texts[start : start + CHUNK] for start in range(0, len(texts), CHUNK)]
     if processes == 1 or len(chunks) == 1:
         for chunk in chunks:
@@ -67,9 +72,12 @@ def _read_all(texts: list[str], date_order: str, codes: Path | None, processes: 
             yield from rows
 
 
-def _read_chunk(texts: list[str], date_order: str, codes: Path | None) -> list[list[tuple]]:
+def _read_chunk(
+    texts: list[str], date_order: str, shorthand: Mapping[str, str] | None, codes: Path | None
+) -> list[list[tuple]]:
     notes = reader(load_rules(codes))
-    return [[_row(each) for each in notes.read(text, date_order)] for text in texts]
+    own = Shorthand(shorthand) if shorthand else None
+    return [[_row(each) for each in notes.read(text, date_order, own)] for text in texts]
 
 
 def _row(read: Read) -> tuple[tuple, When | None, tuple]:

@@ -10,6 +10,7 @@ from rich.text import Text
 from unsnag.notes.mention import Mention
 from unsnag.notes.read import Ignored, reader, with_day
 from unsnag.notes.rules import Rules, load_rules
+from unsnag.notes.shorthand import Shorthand
 
 STYLES = {"present": "bold green", "uncertain": "bold yellow", "absent": "bold red", "history": "bold blue"}
 IGNORED_STYLE = "dim strike"
@@ -21,6 +22,7 @@ def explain(
     admission_date: datetime.date | None = None,
     rules: Rules | None = None,
     date_order: str = "dmy",
+    shorthand: Shorthand | None = None,
 ) -> Group:
     """The note with its understood words coloured by status, and a table of the reasons.
 
@@ -28,8 +30,8 @@ def explain(
     is plain text.
     """
     read = reader(rules or load_rules())
-    mentions = [with_day(each, admission_date) for each in read.read(text, date_order)]
-    ignored = read.ignored(text)
+    mentions = [with_day(each, admission_date) for each in read.read(text, date_order, shorthand)]
+    ignored = read.ignored(text, shorthand)
     parts = [_coloured(text, mentions, ignored)]
     parts.append(_understood(mentions) if mentions else Text("Nothing is understood in this note."))
     if ignored:

@@ -16,6 +16,7 @@ from unsnag.notes.match import Candidate, Line, match_cues, match_rules, sift
 from unsnag.notes.mention import Mention
 from unsnag.notes.rules import BLOCK, HELPER, Rules, load_rules
 from unsnag.notes.short_days import slashed
+from unsnag.notes.shorthand import Shorthand
 from unsnag.notes.status import UNDENIABLE, StatusReader
 from unsnag.notes.timeline import Day, days_of, set_days
 from unsnag.notes.tokens import Tokeniser, Words, bare_words, fold
@@ -62,8 +63,19 @@ class Reader:
             rules.mender, frozenset(rules.lists["abbreviation"]), frozenset(rules.lists["title"])
         )
 
-    def read(self, text: str, date_order: str = "dmy") -> list[Read]:
+    def read(self, text: str, date_order: str = "dmy", shorthand: Shorthand | None = None) -> list[Read]:
         """What a note says, in the order in which it says it."""
+        if shorthand is None:
+            return self._read(text, date_order)
+        written = shorthand.write_out(text)
+        return [
+            each._replace(
+                mention=_as_written(each.mention, text, *written.back(each.mention.start, each.mention.end))
+            )
+            for each in self._read(written.text, date_order)
+        ]
+
+    def _read(self, text: str, date_order: str) -> list[Read]:
         folded = fold(text)
         mask = self._bits.mask(bare_words(folded))
         entries = self._saying.entries(mask)
@@ -79,8 +91,16 @@ class Reader:
         settled = self._settle(line, mask, found, days)
         return _weigh_lead(text, [_read(text, words, each) for each in settled if each.axis != HELPER])
 
-    def ignored(self, text: str) -> list[Ignored]:
+    def knows(self, word: str) -> bool:
+        """Whether some rule or cue asks for a folded word."""
+        return bool(self._bits.mask((word,)))
+
+    def ignored(self, text: str, shorthand: Shorthand | None = None) -> list[Ignored]:
         """The look-alikes of a note, in its order."""
+        if shorthand is not None:
+            written = shorthand.write_out(text)
+            found = self.ignored(written.text)
+            return [Ignored(*written.back(each.start, each.end), each.rule, each.why) for each in found]
         folded = fold(text)
         words = self._tokeniser.read(folded, text)
         line = Line(words, self._bits.starts(words.words))
@@ -104,6 +124,10 @@ class Reader:
         candidates = what_follows(words, candidates, self._rules)
         candidates = set_days(words, candidates, days, self._rules.lists)
         return settle(words, candidates, hits, self._rules)
+
+
+def _as_written(mention: Mention, text: str, start: int, end: int) -> Mention:
+    return dataclasses.replace(mention, start=start, end=end, text=text[start:end])
 
 
 def _say_anything(entries: Iterable[Entry]) -> bool:

@@ -19,6 +19,7 @@ from unsnag.workspace.gazetteer import Place, read_gazetteer
 from unsnag.workspace.network import Network, Region
 from unsnag.workspace.questions import Questions
 from unsnag.workspace.settings_file import read_settings
+from unsnag.workspace.shorthand import ShortWord, read_shorthand
 from unsnag.workspace.siting import Siting, read_siting
 from unsnag.workspace.terms import Term, read_terms
 
@@ -42,6 +43,7 @@ class Workspace:
     siting: Siting = field(default_factory=Siting)
     without_notes: bool = False
     link_decisions: tuple[LinkDecision, ...] = ()
+    short_words: tuple[ShortWord, ...] = ()
 
     def made(self, room: str) -> Path:
         """The folder of what a run makes in ``store``, ``private`` or ``out``.
@@ -68,8 +70,16 @@ class Workspace:
         """The publishable database."""
         return self.made("out") / "public.duckdb"
 
+    @property
+    def shorthand(self) -> dict[str, dict[str, str]]:
+        """Clinic → what it writes in short → what that means; only clinics that have shorthand."""
+        found: dict[str, dict[str, str]] = {}
+        for word in self.short_words:
+            found.setdefault(word.clinic, {})[word.written] = word.means
+        return found
+
     def known_on(self, day: date | None) -> "Workspace":
-        """The workspace with only those terms, cohorts and planned comparisons that were decided by the end of a day.
+        """The workspace with only what was decided by the end of a day: terms, shorthand, cohorts, planned comparisons.
 
         What has no day of its own counts as always decided. Exports dated later are left out on reading.
         """
@@ -80,8 +90,15 @@ class Workspace:
         questions = self.questions.model_copy(update={"question": asked})
         cohorts = self.cohorts.known_on(day)
         links = tuple(item for item in self.link_decisions if item.decided is None or item.decided <= day)
+        short = tuple(word for word in self.short_words if word.decided is None or word.decided <= day)
         return replace(
-            self, terms=terms, questions=questions, cohorts=cohorts, link_decisions=links, as_of=day
+            self,
+            terms=terms,
+            questions=questions,
+            cohorts=cohorts,
+            link_decisions=links,
+            short_words=short,
+            as_of=day,
         )
 
 
@@ -129,7 +146,7 @@ def load(folder: Path) -> Workspace:
         )
     problems: list[Problem] = []
     network = read_settings(folder / "network.toml", Network, {}, problems)
-    clinics, terms = [], []
+    clinics, terms, short_words = [], [], []
     paths = sorted((folder / "clinics").glob("*/clinic.toml"))
     names = frozenset(path.parent.name for path in paths)
     codes = shared_codes() | {"clinic": names | {OUTSIDE}}
@@ -139,6 +156,9 @@ def load(folder: Path) -> Workspace:
         clinics.append(read_settings(path, Clinic, {"name": name}, problems))
         words, wrong = read_terms(path.parent / "terms.csv", path.parent.name, codes)
         terms += words
+        problems += wrong
+        words, wrong = read_shorthand(path.parent / "shorthand.csv", path.parent.name)
+        short_words += words
         problems += wrong
     problems += _strange_folders(folder / "clinics")
     planned = folder / "questions.toml"
@@ -160,6 +180,7 @@ def load(folder: Path) -> Workspace:
     return Workspace(
         folder, network, tuple(clinics), tuple(terms), key, questions, gazetteer,
         cohorts=cohorts, places=places, siting=siting, link_decisions=decisions,
+        short_words=tuple(short_words),
     )  # fmt: skip
 
 
