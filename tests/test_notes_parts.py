@@ -137,6 +137,9 @@ def test_bits_know_words_beginnings_and_numbers():
         ("d14", "dmy", When(days_after=14)),
         ("dia 18", "dmy", When(days_after=18)),
         ("31/2", "dmy", None),
+        ("5/4", "ymd", When(None, 5, 4, is_open=True)),
+        ("5/25", "ymd", When(None, 5, 25)),
+        ("5/5", "ymd", When(None, 5, 5)),
         ("45/60", "dmy", None),
     ],
 )

@@ -84,7 +84,13 @@ def test_the_command_shows_it_for_that_clinic(folder):
 
 
 def test_short_words_that_no_rule_knows_are_drafted_for_somebody_who_knows():
-    texts = ["Hook, to WB. Zqk.", "LRS, wb again. ZQK", "zqk BRIGHT, Ann", "NOTHING BUT CAPITALS, ROQUA", "ROQUA"]
+    texts = [
+        "Hook, to WB. Zqk.",
+        "LRS, wb again. ZQK",
+        "zqk BRIGHT, Ann",
+        "NOTHING BUT CAPITALS, ROQUA",
+        "ROQUA",
+    ]
     found = unread_short_words(texts, reader(load_rules()))
     assert [(each.written, each.texts) for each in found] == [("ZQK", 3), ("WB", 2)]
     assert found[1].example == "Hook, to WB. Zqk."

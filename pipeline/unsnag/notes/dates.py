@@ -52,12 +52,16 @@ EARLIEST_BEFORE_ADMISSION = datetime.timedelta(days=31)
 
 
 class When(NamedTuple):
-    """A day as written: month and day with a year if one stood there, or a number of days after admission."""
+    """A day as written: month and day with a year if one stood there, or a number of days after admission.
+
+    is_open : nobody has said which of the two numbers is the month
+    """
 
     year: int | None = None
     month: int = 0
     day: int = 0
     days_after: int | None = None
+    is_open: bool = False
 
 
 def read_when(written: str, date_order: str = "dmy") -> When | None:
@@ -65,7 +69,7 @@ def read_when(written: str, date_order: str = "dmy") -> When | None:
 
     written    : folded text that DATE matched
     date_order : dmy or mdy, the clinic's habit; an impossible month is read the other way round. With any other
-                 habit only what can be read in one way is a day
+                 habit what can be read in two ways is a day that stays open
     """
     numbers = [int(number) for number in re.findall(r"\d+", written)]
     if re.match(r"d(ays?|ia)? ?\d", written):
@@ -82,7 +86,7 @@ def read_when(written: str, date_order: str = "dmy") -> When | None:
     year = _full_year(numbers[2:])
     either = _checked(year, month, day), _checked(year, day, month)
     if date_order not in STATED_ORDERS and None not in either and either[0] != either[1]:
-        return None
+        return When(year, first, second, is_open=True)
     return either[0] or either[1]
 
 
@@ -110,7 +114,7 @@ def resolve(
     been found, or filmed elsewhere, shortly before it came. If that lies after the last day of which the note can
     tell, the year is not known.
     """
-    if when is None:
+    if when is None or when.is_open:
         return None
     if when.days_after is not None:
         return admission_date + datetime.timedelta(days=when.days_after) if admission_date else None
