@@ -82,10 +82,13 @@ def show_unread(workspace: Workspace, clinic: str | None) -> None:
     """Print rows for each clinic's shorthand.csv, to be filled in by somebody who knows what they mean."""
     rules = reader(load_rules())
     with reading(workspace.store) as connection:
-        written = connection.execute("select distinct clinic, text from notes.texts order by all").fetchall()
+        written = connection.execute(
+            "select clinic, list(distinct text order by text) from notes.texts group by clinic"
+        ).fetchall()
+    texts = dict(written)
     for name in [each.name for each in workspace.clinics if clinic in (None, each.name)]:
         has_meaning = {fold(word) for word in workspace.shorthand.get(name, ())}
-        words = unread_short_words((text for writer, text in written if writer == name), rules)
+        words = unread_short_words(texts.get(name, ()), rules)
         rows = [
             (word.written, OPEN, "", f"{word.texts} texts, such as: {word.example}")
             for word in words

@@ -12,11 +12,9 @@ FACTS = """create or replace table notes.facts (
     text_number bigint, fact_number bigint, axis varchar, code varchar, status varchar, fact_date date,
     is_day_written boolean, result varchar, rule varchar, first_character integer, words varchar)"""
 # Of the clinic only how it writes: what is looked at is the text alone, so that each is read once.
-TEXTS = """select * from notes.texts
-where date_order = $date_order and if(list_contains($with_shorthand, clinic), clinic, '') = $own
-order by text_number"""
-HABITS = """select distinct date_order, if(list_contains($with_shorthand, clinic), clinic, '') as own
-from notes.texts order by all"""
+OWN = "if(list_contains($with_shorthand, clinic), clinic, '')"
+TEXTS = f"select * from notes.texts where date_order = $date_order and {OWN} = $own order by text_number"
+HABITS = f"select distinct date_order, {OWN} as own from notes.texts order by all"
 ENOUGH_FOR_TWO = 20_000
 
 

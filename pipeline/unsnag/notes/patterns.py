@@ -99,7 +99,8 @@ class Patterns:
             if written in GAPS:
                 break
             if not _may_be_missing(written):
-                return found | self._element(written).opens
+                opens = self._element(written).opens
+                return found | opens if found else opens  # the same set knows its hash: there are thousands
             found |= self._element(written[1:-1]).opens
         return frozenset()
 

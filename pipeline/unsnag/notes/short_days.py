@@ -23,7 +23,7 @@ A_HABIT = 2
 AT_MOST_APART = 3  # months between two entries of one stay
 MONTHS = 12
 TWO_FIGURES = 2
-LONGEST = 20  # letters of a word that is looked at
+LONGEST = 20  # characters before a number that are looked at
 
 
 def slashed(folded: str, date_order: str, lists: Mapping[str, Collection[str]]) -> str:
@@ -38,7 +38,7 @@ def slashed(folded: str, date_order: str, lists: Mapping[str, Collection[str]]) 
     found = list(_short(folded, lists))
     for mark, order in ((".", DAY_FIRST), ("-", _hyphened_order(folded, found, date_order))):
         days = [each for each in found if each[2] == mark and _in_order(each, order)]
-        if _is_a_diary(folded, days, order, lists):
+        if _is_a_diary(days, order, lists):
             for each in days:
                 folded = folded[: each.start()] + _with_slash(each, order, date_order) + folded[each.end() :]
     return folded
@@ -47,11 +47,11 @@ def slashed(folded: str, date_order: str, lists: Mapping[str, Collection[str]]) 
 def _short(folded: str, lists: Mapping[str, Collection[str]]) -> Iterator[re.Match]:
     """Numbers that may be a day: not with a unit behind or the name of a value before them."""
     for match in SHORT.finditer(folded):
-        if folded.startswith(".", match.end()) and HEADS.search(folded, 0, match.start()):
+        if folded.startswith(".", match.end()) and _before(match, HEADS):
             continue  # ``9.1. film clear`` is a day to everybody
         behind = WORD_BEHIND.match(folded, match.end())
         is_quantity = behind is not None and behind[1] in lists["unit"]
-        if not is_quantity and _word_before(folded, match) not in lists["measured"]:
+        if not is_quantity and _word_before(match) not in lists["measured"]:
             yield match
 
 
@@ -68,16 +68,10 @@ def _in_order(match: re.Match, order: str) -> When | None:
     return when if when and when.month == month else None
 
 
-def _is_a_diary(
-    folded: str, days: Sequence[re.Match], order: str, lists: Mapping[str, Collection[str]]
-) -> bool:
+def _is_a_diary(days: Sequence[re.Match], order: str, lists: Mapping[str, Collection[str]]) -> bool:
     """Days that go forward, two or more unless one is told as only days are, and one of them marked as a day."""
-    told = any(
-        _word_before(folded, each) in lists["day_told_after"]
-        or OPENS_A_LINE.search(folded, max(each.start() - LONGEST, 0), each.start())
-        for each in days
-    )
-    is_marked = len(days) >= A_HABIT and any(_is_marked(folded, each) for each in days)
+    told = any(_word_before(each) in lists["day_told_after"] or _before(each, OPENS_A_LINE) for each in days)
+    is_marked = len(days) >= A_HABIT and any(map(_is_marked, days))
     whens = [_in_order(each, order) for each in days]
     steps = [
         (later.month - earlier.month) % MONTHS
@@ -87,15 +81,20 @@ def _is_a_diary(
     return (told or is_marked) and all(0 < step <= AT_MOST_APART for step in steps)
 
 
-def _is_marked(folded: str, match: re.Match) -> bool:
+def _is_marked(match: re.Match) -> bool:
     """Two figures each, one with a nought before it, or at the head of an entry."""
     has_nought = len(match[1]) == len(match[3]) == TWO_FIGURES and "0" in (match[1][0], match[3][0])
-    return has_nought or HEADS.search(folded, 0, match.start()) is not None
+    return has_nought or _before(match, HEADS) is not None
 
 
-def _word_before(folded: str, match: re.Match) -> str:
-    before = WORD_BEFORE.search(folded, max(match.start() - LONGEST, 0), match.start())
+def _word_before(match: re.Match) -> str:
+    before = _before(match, WORD_BEFORE)
     return before[1] if before else ""
+
+
+def _before(match: re.Match, pattern: re.Pattern) -> re.Match | None:
+    """What stands right before a match."""
+    return pattern.search(match.string, max(match.start() - LONGEST, 0), match.start())
 
 
 def _with_slash(match: re.Match, order: str, date_order: str) -> str:

@@ -62,7 +62,8 @@ class StatusReader:
             teller = next((hit for hit in told if self._reaches(hit, candidate, words, occupied)), None)
             if candidate.status == "uncertain" or (teller and candidate.status == "present"):
                 in_doubt.append((candidate, teller))
-        _settle(words, candidates, in_doubt, settling)
+        if in_doubt:
+            _settle(words, candidates, in_doubt, settling)
 
     def _reaches(self, hit: CueHit, candidate: Candidate, words: Words, occupied: set[int]) -> bool:
         if not _concerns(hit.cue, candidate):

@@ -1,14 +1,13 @@
 """decisions/links.csv: what a steward decided about two stays, to be obeyed for ever."""
 
-import csv
 from collections.abc import Iterable
 from datetime import date
-from io import StringIO
 from pathlib import Path
 from typing import NamedTuple
 
 from unsnag.csv_text import unguarded
 from unsnag.errors import Problem
+from unsnag.workspace.csv_rows import read_rows
 
 COLUMNS = (
     "first_clinic",
@@ -44,19 +43,12 @@ class LinkDecision(NamedTuple):
 
 def read_link_decisions(path: Path, clinics: Iterable[str]) -> tuple[tuple[LinkDecision, ...], list[Problem]]:
     """The decisions of a file, none if it is missing, and one problem for each line that cannot be obeyed."""
-    if not path.is_file():
-        return (), []
     try:
-        reader = csv.DictReader(StringIO(path.read_text(encoding="utf-8-sig"), newline=""), strict=True)
-        rows = [(reader.line_num, row) for row in reader]
-    except (UnicodeDecodeError, csv.Error) as error:
-        return (), [Problem(str(path), f"the file cannot be read: {error}", "Save it as 'CSV UTF-8'")]
-    missing = [name for name in COLUMNS if name not in (reader.fieldnames or [])]
-    if missing:
-        heading = f"Start the file with: {HEADING}"
-        return (), [Problem(str(path), f"the column {', '.join(missing)} is missing", heading)]
+        rows = read_rows(path, COLUMNS, f"Start the file with: {HEADING}")
+    except Problem as problem:
+        return (), [problem]
     clinics = sorted(clinics)
-    read = [_decision(path, line, row, clinics) for line, row in rows if any(row.values())]
+    read = [_decision(path, line, row, clinics) for line, row in rows]
     decisions = [item for item in read if isinstance(item, LinkDecision)]
     problems = [item for item in read if isinstance(item, Problem)]
     return tuple(decisions), problems + _contradictions(path, decisions)

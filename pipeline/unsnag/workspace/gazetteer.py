@@ -1,11 +1,10 @@
 """places/gazetteer.csv: the points of places that clinics know by name only."""
 
-import csv
-from io import StringIO
 from pathlib import Path
 from typing import NamedTuple
 
 from unsnag.errors import Problem
+from unsnag.workspace.csv_rows import read_rows
 
 COLUMNS = ("place", "latitude", "longitude", "uncertainty_m")
 HEADING = f"Start the file with: {','.join(COLUMNS)}"
@@ -25,17 +24,11 @@ def read_gazetteer(path: Path) -> tuple[tuple[Place, ...], list[Problem]]:
 
     A second name of a place is a second row with the same point.
     """
-    if not path.is_file():
-        return (), []
     try:
-        reader = csv.DictReader(StringIO(path.read_text(encoding="utf-8-sig"), newline=""), strict=True)
-        rows = [(reader.line_num, row) for row in reader]
-    except (UnicodeDecodeError, csv.Error) as error:
-        return (), [Problem(str(path), f"the file cannot be read: {error}", "Save it as 'CSV UTF-8'")]
-    missing = [name for name in COLUMNS if name not in (reader.fieldnames or [])]
-    if missing:
-        return (), [Problem(str(path), f"the column {', '.join(missing)} is missing", HEADING)]
-    read = [_place(f"{path}, line {line}", row) for line, row in rows if any(row.values())]
+        rows = read_rows(path, COLUMNS, HEADING)
+    except Problem as problem:
+        return (), [problem]
+    read = [_place(f"{path}, line {line}", row) for line, row in rows]
     places = tuple(item for item in read if isinstance(item, Place))
     return places, [item for item in read if isinstance(item, Problem)]
 

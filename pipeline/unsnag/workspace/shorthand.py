@@ -1,15 +1,14 @@
 """shorthand.csv: what a clinic's own short words in its texts mean, in words that everybody writes."""
 
-import csv
 from collections.abc import Sequence
 from datetime import date
-from io import StringIO
 from pathlib import Path
 from typing import NamedTuple
 
 from unsnag.csv_text import unguarded
 from unsnag.errors import Problem
 from unsnag.read.names import fold
+from unsnag.workspace.csv_rows import read_rows
 
 COLUMNS = ("written", "means")
 OPEN = "?"  # the meaning of a draft: its word is read as it stands until somebody fills it in
@@ -31,18 +30,11 @@ def read_shorthand(path: Path, clinic: str) -> tuple[list[ShortWord], list[Probl
 
     Returns  the words, and one problem for each line that cannot be used
     """
-    if not path.is_file():
-        return [], []
     try:
-        reader = csv.DictReader(StringIO(path.read_text(encoding="utf-8-sig"), newline=""), strict=True)
-        rows = [(reader.line_num, row) for row in reader]
-    except (UnicodeDecodeError, csv.Error) as error:
-        return [], [Problem(str(path), f"the file cannot be read: {error}", "Save it as 'CSV UTF-8'")]
-    missing = [name for name in COLUMNS if name not in (reader.fieldnames or [])]
-    if missing:
-        what = f"the column {', '.join(missing)} is missing"
-        return [], [Problem(str(path), what, f"Start the file with: {HEADING}")]
-    rows = [(line, row) for line, row in rows if any(row.values()) and (row["means"] or "").strip() != OPEN]
+        rows = read_rows(path, COLUMNS, f"Start the file with: {HEADING}")
+    except Problem as problem:
+        return [], [problem]
+    rows = [(line, row) for line, row in rows if (row["means"] or "").strip() != OPEN]
     read = [_word(path, line, row, clinic) for line, row in rows]
     words = [item for item in read if isinstance(item, ShortWord)]
     return words, [item for item in read if isinstance(item, Problem)] + _written_twice(path, words)
